@@ -1,0 +1,90 @@
+"""The ways of writing that a shop can choose: its locale, its units, its currency.
+
+What is slow to ask of Babel is asked once and kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache, lru_cache
+from typing import Final
+
+from babel import Locale, UnknownLocaleError
+from babel.core import get_global
+from babel.localedata import locale_identifiers
+from babel.numbers import get_currency_name, get_decimal_symbol
+
+from shop.core.errors import Problem, Unreadable
+from shop.words.catalogue import languages
+
+UNITS: Final = ("imperial", "metric")
+
+
+@cache
+def locale_of(name: str) -> Locale:
+    """A locale by its name, ``"en_US"`` or ``"sv-SE"``.
+
+    Raises:
+        Unreadable: ``locale.unknown``, also for one that does not write a point or a comma as its
+            decimal mark.
+    """
+    try:
+        locale = Locale.parse(name.replace("-", "_"))
+    except (UnknownLocaleError, ValueError, TypeError):
+        raise Unreadable(Problem("locale.unknown", values={"text": name[:24]})) from None
+    if get_decimal_symbol(locale, numbering_system="latn") not in (".", ","):
+        raise Unreadable(Problem("locale.unknown", values={"text": name[:24]}))
+    return locale
+
+
+@cache
+def offered_locales() -> tuple[str, ...]:
+    """Every locale that a shop can be kept in: the languages there are, each with its countries."""
+    offered = []
+    for name in locale_identifiers():
+        language, _, territory = name.partition("_")
+        if language in languages() and len(territory) == 2:
+            offered.append(name)
+    return tuple(sorted(offered))
+
+
+@cache
+def locale_names() -> tuple[tuple[str, str], ...]:
+    """(locale, its name in its own language), for choosing from; sorted by language and name."""
+    named = [(name, str(locale_of(name).get_display_name() or name)) for name in offered_locales()]
+    return tuple(sorted(named, key=lambda pair: (languages().index(pair[0].split("_")[0]), pair[1].lower())))
+
+
+@cache
+def currencies() -> tuple[str, ...]:
+    """The ISO 4217 currencies that are money in some country now."""
+    current: set[str] = set()
+    by_territory: dict[str, Iterable[tuple[str, object, object, bool]]] = get_global("territory_currencies")  # type: ignore[assignment]
+    for entries in by_territory.values():
+        current.update(code for code, _, until, tender in entries if until is None and tender)
+    return tuple(sorted(current))
+
+
+@lru_cache(maxsize=64)
+def currency_names(locale: str) -> tuple[tuple[str, str], ...]:
+    """(code, "code – name") of each currency, named in a locale."""
+    return tuple((code, f"{code} – {get_currency_name(code, locale=locale)}") for code in currencies())
+
+
+@cache
+def decimal_mark(locale: str) -> str:
+    """What stands before the decimals: ``"."`` or ``","``."""
+    return get_decimal_symbol(locale_of(locale), numbering_system="latn")
+
+
+@cache
+def prefers_imperial(locale: str) -> bool:
+    """Whether people there measure cloth in inches and yards; a first guess when a shop is made."""
+    return locale_of(locale).territory in {"US", "LR", "MM"}
+
+
+@cache
+def prefers_letter(locale: str) -> bool:
+    """Whether paper there is Letter and not A4."""
+    letter = {"US", "CA", "MX", "PH", "CL", "CO", "CR", "GT", "NI", "PA", "SV", "VE", "PR"}
+    return locale_of(locale).territory in letter

@@ -1,0 +1,48 @@
+"""Problems as sentences. Each code that the core, the use cases and the pages give has its sentence here.
+
+A sentence says what is wrong and what would be understood. ``%(name)s`` stands for a value of the problem.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from shop.words.problem_sentences import SENTENCES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from shop.core.errors import Problem
+    from shop.words.words import Words
+
+SHARES = frozenset({"share", "rate", "percent"})
+"""Values by these names are shares of one, and shown as per cent."""
+
+PROBLEMS = MappingProxyType(SENTENCES)
+
+
+def problem_sentence(problem: Problem, words: Words) -> str:
+    """The sentence about one problem, in the shop's language."""
+    values: dict[str, object] = {**_examples(words), **problem.values}
+    for name in SHARES & problem.values.keys():
+        share = problem.values[name]
+        if isinstance(share, int | float):
+            values[name] = words.percent(share)
+    return words.say(PROBLEMS[problem.code], **values)
+
+
+def problem_sentences(problems: Iterable[Problem], words: Words) -> list[str]:
+    """A sentence for each, in order, none twice."""
+    return list(dict.fromkeys(problem_sentence(problem, words) for problem in problems))
+
+
+def _examples(words: Words) -> dict[str, str]:
+    """What a person could have typed instead, written as this shop writes."""
+    mark = words.decimal_mark
+    return {
+        "example_number": f"12{mark}5",
+        "example_money": f"12{mark}50",
+        "example_metres": f"1{mark}5 m",
+        "mark": mark,
+    }
