@@ -1,0 +1,1 @@
+"""Papers: the customer's quote and the weaver's cost sheet. Core values and words in, the bytes of a PDF out."""
