@@ -57,8 +57,12 @@ def caution_lines(words: Words, fibres: Collection[str | None] = ()) -> tuple[st
         lines.append(say("The fibres of thrifted cloth are often not known. Where they are not, we say so."))
     else:
         lines.append(say("It is made of thrifted cloth; its fibres are given as well as we know them."))
-    lines.append(say("Keep it away from open fire, stoves and heaters; it has not been treated against fire."))
-    lines.append(say("Rules on fire and on labels for rugs differ by country. Ask us if yours asks for more."))
+    lines.append(
+        say("Keep it away from open fire, stoves and heaters; it has not been treated against fire.")
+    )
+    lines.append(
+        say("Rules on fire and on labels for rugs differ by country. Ask us if yours asks for more.")
+    )
     return tuple(lines)
 
 

@@ -13,6 +13,7 @@ import re
 import unicodedata
 from datetime import UTC, date, datetime, time
 from functools import cache, lru_cache
+from pathlib import Path
 from threading import Lock
 from typing import Any, Final
 
@@ -25,10 +26,11 @@ BOX: Final = "□"
 LONGEST: Final = 10_000
 """Texts are cut after so many characters: a paper is no book."""
 _PROBE: Final = (
-    '#set document(title: "1")\n'
-    '#set text(font: ("Libertinus Serif", "New Computer Modern", "DejaVu Sans Mono"))\n'
-    "#json(bytes(sys.inputs.data))"
-).encode()
+    b'#import "look.typ": letters\n'
+    b'#set document(title: "1")\n'
+    b"#set text(font: letters)\n"
+    b"#json(bytes(sys.inputs.data))"
+)
 _UNSEEN: Final = re.compile("[\u202a-\u202e\u2066-\u2069\ufeff]")
 _ONE_AT_A_TIME: Final = Lock()
 
@@ -43,9 +45,13 @@ def _compiler() -> typst.Compiler:
     return typst.Compiler(root=_sheets(), font_paths=fonts, ignore_system_fonts=True)
 
 
+def _sheets() -> Path:
+    return places.templates() / "papers"
+
+
 @cache
-def _sheets() -> str:
-    return str(places.templates() / "papers")
+def _source(sheet: str) -> bytes:
+    return (_sheets() / f"{sheet}.typ").read_bytes()
 
 
 def printed(sheet: str, texts: Texts, *, day: date, note: str) -> bytes:
@@ -70,10 +76,10 @@ def printed(sheet: str, texts: Texts, *, day: date, note: str) -> bytes:
 
 
 def _set(sheet: str, texts: Texts, made: datetime, *, strict: bool) -> bytes:
-    return _compile(f"{_sheets()}/{sheet}.typ", texts, made, strict=strict)
+    return _compile(_source(sheet), texts, made, strict=strict)
 
 
-def _compile(source: str | bytes, texts: object, made: datetime, *, strict: bool) -> bytes:
+def _compile(source: bytes, texts: object, made: datetime, *, strict: bool) -> bytes:
     with _ONE_AT_A_TIME:  # the compiler refuses to be used by two threads at once
         pdf = _compiler().compile(
             source,
