@@ -46,7 +46,7 @@ _LENGTH_WORDS: Final[dict[str, str]] = {
     **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), "cm"),
     **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "m"),
     **dict.fromkeys(("in", "inch", "inches", "tum", '"', "″", "”", "“", "''"), "in"),
-    **dict.fromkeys(("ft", "foot", "feet", "fot", "'", "′", "’", "‘"), "ft"),  # noqa: RUF001
+    **dict.fromkeys(("ft", "foot", "feet", "fot", "'", "′", "’", "‘"), "ft"),
     **dict.fromkeys(("yd", "yds", "yard", "yards"), "yd"),
 }
 _WEIGHT_WORDS: Final[dict[str, str]] = {
@@ -173,7 +173,7 @@ _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
 _FRACTION = re.compile(r"(?:([0-9]+)\s+|([0-9]+)-)?([0-9]+)\s*/\s*([0-9]+)")
 _PART = re.compile(
     r"\s*(?P<number>(?:[0-9]+(?:\s+|-))?[0-9]+\s*/\s*[0-9]+|[0-9]*[.,]?[0-9]+)\s*"
-    r"(?P<unit>''|[^\W\d_]+\.?|[\"'″”“′’‘])?\s*,?"  # noqa: RUF001
+    r"(?P<unit>''|[^\W\d_]+\.?|[\"'″”“′’‘])?\s*,?"
 )
 _GROUPED = {
     ".": re.compile(r"[0-9]{1,3}(?:,[0-9]{2,3})*,[0-9]{3}(?:\.[0-9]+)?"),
@@ -201,7 +201,7 @@ def parse_number(text: str, *, decimal_mark: str = ".", grouped: bool = False) -
         return sign * Decimal(value.numerator) / Decimal(value.denominator)
     if grouped:
         other = "," if decimal_mark == "." else "."
-        squeezed = re.sub(r"(?<=[0-9])[ '’](?=[0-9]{3}(?:\D|$))", "", cleaned)  # noqa: RUF001
+        squeezed = re.sub(r"(?<=[0-9])[ '’](?=[0-9]{3}(?:\D|$))", "", cleaned)
         if _GROUPED[decimal_mark].fullmatch(squeezed):
             squeezed = squeezed.replace(other, "")
         cleaned = squeezed
