@@ -1,0 +1,63 @@
+"""The shop itself: its name, its mark, and how it writes lengths, money and times. One row."""
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, exists, or_, select
+from sqlalchemy.orm import Mapped, Session
+
+from shop.store.base import Base, Document, Key, OnlyRow
+from shop.store.fabric import Haul
+from shop.store.loom import LoomRow
+from shop.store.price import PriceRow
+from shop.store.quote import Quote
+from shop.store.rates import OverheadLine, RatesRow
+
+
+class ShopRow(Base):
+    """The shop's own settings.
+
+    Attributes:
+        address: lines, in order.
+        mark: the colours of the shop's mark, a little striped rug: ``#rrggbb`` each.
+        units: ``imperial`` or ``metric``.
+        revision: goes up with each change.
+    """
+
+    __tablename__ = "shop"
+    __table_args__ = (
+        CheckConstraint("id = 1", name="one_row"),
+        CheckConstraint("units IN ('imperial', 'metric')", name="units"),
+    )
+
+    id: Mapped[OnlyRow]
+    name: Mapped[str]
+    address: Mapped[Document]
+    contact: Mapped[str]
+    mark: Mapped[Document]
+    locale: Mapped[Key]
+    currency: Mapped[Key]
+    units: Mapped[Key]
+    time_zone: Mapped[Key]
+    revision: Mapped[int]
+    created_at: Mapped[datetime]
+    updated_at: Mapped[datetime]
+
+
+def load(session: Session, *, lock: bool = False) -> ShopRow | None:
+    """The row, or ``None`` before the shop was opened."""
+    return session.get(ShopRow, 1, with_for_update=lock or None)
+
+
+def money_recorded(session: Session) -> bool:
+    """Whether any amount of money is kept anywhere, in the shop's currency."""
+    price = or_(PriceRow.fee_fixed > 0, PriceRow.step > 0, PriceRow.area_rate > 0)
+    bought_in = or_(RatesRow.postage > 0, RatesRow.label > 0, RatesRow.mat > 0)
+    anywhere = or_(
+        exists(select(Haul.id)),
+        exists(select(Quote.id)),
+        exists(select(RatesRow.id).where(or_(RatesRow.wage > 0, bought_in))),
+        exists(select(OverheadLine.id)),
+        exists(select(PriceRow.id).where(price)),
+        exists(select(LoomRow.id).where(LoomRow.yarn_price.is_not(None))),
+    )
+    return bool(session.execute(select(anywhere)).scalar_one())

@@ -1,0 +1,89 @@
+"""Fixtures that every room's tests lean on: a shop's database, empty and migrated, on both databases.
+
+``store`` runs a test twice, on SQLite and on PostgreSQL; ``sqlite_store`` once. A database is migrated once for a
+whole run, and copied for each test.
+"""
+
+import shutil
+import uuid
+from contextlib import contextmanager
+from datetime import UTC, datetime
+
+import pytest
+
+from shop.store.engine import Store
+from shop.store.migrate import migrate
+from tests.databases import administer, postgresql_server, written
+
+
+@pytest.fixture
+def now():
+    """A Tuesday afternoon in the shop."""
+    return datetime(2026, 3, 17, 15, 30, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def sqlite_template(tmp_path_factory):
+    path = tmp_path_factory.mktemp("template") / "shop.sqlite3"
+    migrate(f"sqlite:///{path}")
+    return path
+
+
+@pytest.fixture(scope="session")
+def postgresql():
+    with postgresql_server() as server:
+        yield server
+
+
+@pytest.fixture(scope="session")
+def postgresql_template(postgresql):
+    with a_postgresql_database(postgresql) as url:
+        migrate(written(url))
+        yield url
+
+
+@contextmanager
+def a_postgresql_database(server, template=None):
+    """A database of its own, dropped afterwards; a copy of ``template``, or empty."""
+    name = f"thriftloom_test_{uuid.uuid4().hex}"
+    copied = f" TEMPLATE {template.database}" if template is not None else ""
+    administer(server, f"CREATE DATABASE {name}{copied}")
+    try:
+        yield server.set(database=name)
+    finally:
+        administer(server, f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def empty_url(request, tmp_path):
+    """The URL of a database without any tables."""
+    if request.param == "sqlite":
+        yield f"sqlite:///{tmp_path / 'empty.sqlite3'}"
+        return
+    with a_postgresql_database(request.getfixturevalue("postgresql")) as url:
+        yield written(url)
+
+
+@pytest.fixture
+def sqlite_store(sqlite_template, tmp_path):
+    """A shop's database in SQLite, migrated and empty."""
+    path = tmp_path / "shop.sqlite3"
+    shutil.copy(sqlite_template, path)
+    store = Store(f"sqlite:///{path}")
+    yield store
+    store.close()
+
+
+@pytest.fixture
+def postgresql_store(postgresql, postgresql_template):
+    """A shop's database in PostgreSQL, migrated and empty."""
+    with a_postgresql_database(postgresql, postgresql_template) as url:
+        store = Store(written(url))
+        yield store
+        store.close()
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def store(request):
+    """A shop's database, migrated and empty; the test runs on both."""
+    return request.getfixturevalue(f"{request.param}_store")

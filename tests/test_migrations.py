@@ -1,0 +1,214 @@
+"""Migrations lead to the very schema that the tables describe, up and down, with rows in."""
+
+import threading
+from datetime import UTC, datetime
+
+import pytest
+from sqlalchemy import inspect, text
+from sqlalchemy.exc import IntegrityError
+
+from shop.core.errors import Refusal
+from shop.store.engine import make_engine
+from shop.store.migrate import is_current, migrate
+from shop.store.tables import metadata
+
+FIRST = "2026_11_25_ground"
+
+
+def schema(url):
+    """Everything that the database says about its tables, in an order of ours."""
+    engine = make_engine(url)
+    told = {}
+    with engine.connect() as connection:
+        looked = inspect(connection)
+        for table in sorted(looked.get_table_names()):
+            if table == "alembic_version":
+                continue
+            told[table] = {
+                "columns": [
+                    (c["name"], str(c["type"]), getattr(c["type"], "collation", None), c["nullable"], c["default"])
+                    for c in looked.get_columns(table)
+                ],
+                "primary key": looked.get_pk_constraint(table),
+                "foreign keys": sorted(looked.get_foreign_keys(table), key=str),
+                "unique": sorted(looked.get_unique_constraints(table), key=str),
+                "checks": sorted(looked.get_check_constraints(table), key=str),
+                "indexes": sorted((written(index) for index in looked.get_indexes(table)), key=str),
+            }
+        if engine.dialect.name == "sqlite":
+            made = "SELECT name FROM sqlite_master WHERE sql LIKE '%WITHOUT ROWID%'"
+            told["without row numbers"] = connection.execute(text(made)).scalars().all()
+    engine.dispose()
+    return told
+
+
+def written(index):
+    """An index, its condition as text so that two can be compared."""
+    return {**index, "dialect_options": {k: str(v) for k, v in index.get("dialect_options", {}).items()}}
+
+
+def create_all(url):
+    engine = make_engine(url)
+    metadata.create_all(engine)
+    engine.dispose()
+
+
+def test_the_schema_after_migrating_is_the_one_that_the_tables_describe(empty_url):
+    migrate(empty_url)
+    migrated = schema(empty_url)
+    migrate(empty_url, to="base")
+    assert {table for table in schema(empty_url) if table != "without row numbers"} == set()
+    create_all(empty_url)
+    described = schema(empty_url)
+    assert migrated == described
+    assert set(metadata.tables) <= set(migrated)
+
+
+def test_partial_indexes_are_partial_on_both_databases(empty_url):
+    migrate(empty_url)
+    partial = {
+        index["name"]
+        for table, told in schema(empty_url).items()
+        if table != "without row numbers"
+        for index in told["indexes"]
+        if any(key.endswith("_where") for key in index["dialect_options"])
+    }
+    assert partial == {"uq_account_one_owner", "uq_loom_name_in_use", "uq_movement_brought_home_once"}
+
+
+def test_migrating_twice_changes_nothing(empty_url):
+    assert not is_current(empty_url)
+    first = migrate(empty_url)
+    before = schema(empty_url)
+    assert migrate(empty_url) == first
+    assert schema(empty_url) == before
+    assert is_current(empty_url)
+
+
+def put_rows_in(url):
+    """A row in each table, and two in those that lean on themselves."""
+    at = datetime(2026, 3, 17, tzinfo=UTC).isoformat(sep=" ")
+    given = {
+        "account": "id, name, name_key, is_owner, password_hash, stamp, created_at, changed_at",
+        "counter": "series, last",
+        "press": "act, token, about, at",
+    }
+    rows = {
+        "account": f"1, 'Ida', 'ida', true, 'x', 'y', '{at}', '{at}'",
+        "counter": "'quote', 7",
+        "press": f"'quote.save', 'a-token-of-a-press', 1, '{at}'",
+    }
+    later_given = {
+        "haul": 'id, place, "on", tax, discount, washing, trip, spread_by, currency, note, created_at',
+        "piece": "id, number, haul_id, name, name_key, cloth, colour, fibres, width, length, paid",
+        "movement": "id, piece_id, kind, share, cost, at, reverses_id, note",
+        "quote_word": "word, updated_at, quote_id",
+    }
+    later_rows = {
+        "haul": f"1, 'market', '2026-03-14', 0, 0, 0, 0, 'price', 'USD', '', '{at}'",
+        "piece": "1, 1, 1, 'sheet', 'sheet', 'sheeting', '#ffffff', '[]', 10, 10, 500",
+        "movement": f"1, 1, 'brought home', 1000000000, 500, '{at}', NULL, ''",
+    }
+    engine = make_engine(url)
+    with engine.begin() as connection:
+        has_cloth = "haul" in inspect(connection).get_table_names()
+        for table, values in {**rows, **(later_rows if has_cloth else {})}.items():
+            columns = {**given, **later_given}[table]
+            connection.execute(text(f"INSERT INTO {table} ({columns}) VALUES ({values})"))  # noqa: S608
+    engine.dispose()
+
+
+def rows_in(url, table):
+    engine = make_engine(url)
+    with engine.connect() as connection:
+        count = connection.execute(text(f"SELECT count(*) FROM {table}")).scalar_one()  # noqa: S608
+    engine.dispose()
+    return count
+
+
+def test_rows_survive_each_step_up_and_down(empty_url):
+    migrate(empty_url, to=FIRST)
+    put_rows_in(empty_url)
+    migrate(empty_url)
+    assert (rows_in(empty_url, "account"), rows_in(empty_url, "counter")) == (1, 1)
+    assert migrate(empty_url, to=FIRST) == FIRST
+    assert (rows_in(empty_url, "account"), rows_in(empty_url, "press")) == (1, 1)
+    assert "piece" not in schema(empty_url)
+
+
+def test_a_full_database_can_be_taken_down_and_up(empty_url):
+    migrate(empty_url)
+    put_rows_in(empty_url)
+    assert rows_in(empty_url, "movement") == 1
+    assert migrate(empty_url, to="base") is None
+    migrate(empty_url)
+    assert rows_in(empty_url, "movement") == 0
+
+
+def test_the_database_itself_allows_one_owner_and_one_coming_home(empty_url):
+    migrate(empty_url)
+    put_rows_in(empty_url)
+    engine = make_engine(empty_url)
+    for statement in (
+        "INSERT INTO account SELECT 2, 'Eva', 'eva', is_owner, 'x', 'y', created_at, changed_at FROM account",
+        "INSERT INTO movement SELECT 2, piece_id, kind, share, cost, at, NULL, '' FROM movement",
+        "INSERT INTO movement SELECT 3, 99, 'ready', 0, 0, at, NULL, '' FROM movement",
+    ):
+        with pytest.raises(IntegrityError), engine.begin() as connection:
+            connection.execute(text(statement))
+    engine.dispose()
+
+
+def test_a_database_of_a_newer_version_is_refused_and_left_alone(empty_url):
+    migrate(empty_url)
+    engine = make_engine(empty_url)
+    with engine.begin() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '2999_01_01_later'"))
+    engine.dispose()
+    with pytest.raises(Refusal) as refused:
+        migrate(empty_url)
+    assert [p.code for p in refused.value.problems] == ["migrate.newer"]
+    assert "piece" in schema(empty_url)
+
+
+def test_a_migration_that_fails_leaves_nothing_behind(empty_url):
+    engine = make_engine(empty_url)
+    with engine.begin() as connection:
+        connection.execute(text("CREATE TABLE quote (id INTEGER)"))  # in the second migration's way
+    with pytest.raises(Exception, match="quote"):
+        migrate(empty_url)
+    with engine.connect() as connection:
+        assert inspect(connection).get_table_names() == ["quote"]
+    engine.dispose()
+
+
+def test_rows_that_point_at_nothing_are_found_before_anything_is_kept(tmp_path):
+    url = f"sqlite:///{tmp_path / 'shop.sqlite3'}"
+    migrate(url, to=FIRST)
+    engine = make_engine(url, foreign_keys=False)
+    with engine.begin() as connection:
+        connection.execute(text("CREATE TABLE stray (id INTEGER REFERENCES account (id))"))
+        connection.execute(text("INSERT INTO stray VALUES (99)"))
+    engine.dispose()
+    with pytest.raises(Refusal) as refused:
+        migrate(url)
+    assert [p.code for p in refused.value.problems] == ["migrate.foreign_keys"]
+    assert "quote" not in schema(url)
+
+
+def test_several_that_migrate_at_once_take_turns(empty_url):
+    came_out, failed = [], []
+
+    def one():
+        try:
+            came_out.append(migrate(empty_url))
+        except BaseException as error:  # noqa: BLE001 - shown by the assertion
+            failed.append(error)
+
+    threads = [threading.Thread(target=one) for _ in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert failed == []
+    assert len(set(came_out)) == 1
