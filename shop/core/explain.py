@@ -26,8 +26,9 @@ class Quantity:
 
     Attributes:
         value: the number.
-        unit: ``mm m m2 mm2 g kg min share count per_m g_per_m2 g_per_cm3 m_per_kg``, or ``ratio`` for a number
-            without a unit.
+        unit: ``mm m m2 mm2 g kg min share count whole per_m g_per_m2 g_per_cm3 m_per_kg``, a pace in minutes as
+            ``min_each min_per_m min_per_kg``, or ``ratio`` for a number without a unit. A ``whole`` number is
+            counted up where it stands for an end of an estimate.
     """
 
     value: float
@@ -242,11 +243,12 @@ def _warp_stuff(reckoning: Reckoning, of: _Terms) -> list[Explanation]:
     grams = _estimated("warp.weight", "warp.weight.yarn", "g", reckoning.warp_g, length, yarn, shared)
     if plan.yarn_price is None:
         return [grams]
-    per_kg = Money.rounded(plan.yarn_price.per_gram() * 1000, plan.currency)
+    by = plan.yarn_price
+    price = of.set("yarn_price", "loom.yarn_price", Money.rounded(by.amount, plan.currency))
     cost = Explanation(
         "cost.warp",
-        "cost.warp.yarn",
-        (Term("warp_weight", Quantity(reckoning.warp_g.middle, "g")), of.set("price_per_kg", "loom.yarn_price", per_kg)),
+        f"cost.warp.yarn.{by.unit}",
+        (Term("warp_weight", Quantity(reckoning.warp_g.middle, "g")), price),
         reckoning.warp_cost,
     )
     return [grams, cost]
@@ -260,13 +262,13 @@ def _weft(reckoning: Reckoning) -> list[Explanation]:
     if plan.rows_per_metre is not None:
         path = "weft.rows_per_inch"
         counted = Term("rows_counted", Quantity(plan.rows_per_metre, "per_m"), plan.basis(path))
-        found.append(_estimated("weft.rows", "weft.rows.counted", "count", reckoning.rows, woven, counted))
+        found.append(_estimated("weft.rows", "weft.rows.counted", "whole", reckoning.rows, woven, counted))
     else:
         use = reckoning.cloths[0]
         if len(reckoning.cloths) == 1:
             found += _pitch(reckoning, use, of)
         pitch = Term("pitch", Quantity(reckoning.pitch.middle, "mm"))
-        found.append(_estimated("weft.rows", "weft.rows", "count", reckoning.rows, woven, pitch))
+        found.append(_estimated("weft.rows", "weft.rows", "whole", reckoning.rows, woven, pitch))
     weft = reckoning.weft
     found.append(
         _estimated(
@@ -367,13 +369,14 @@ def _hours(reckoning: Reckoning) -> list[Explanation]:
     one_by_one = panels if not isinstance(plan.loom, ShaftLoom) else 1
 
     def paced(name: str, value: float) -> Term:
-        return of.set(name, f"hours.pace.{name}", value, "min")
+        unit = "min_per_kg" if name.endswith("_kg") else "min_per_m" if name.endswith("_m") else "min_each"
+        return of.set(name, f"hours.pace.{name}", value, unit)
 
     reckoned = {
         "wash": (Term("cloth_kg", Quantity(kg, "kg")), paced("wash_per_kg", pace.wash_per_kg)),
         "cut": (
             Term("to_cut", Quantity(strip_m, "m")),
-            of.set("cut_per_m", cut_path, pace.cut_per_m(plan.tool), "min"),
+            of.set("cut_per_m", cut_path, pace.cut_per_m(plan.tool), "min_per_m"),
         ),
         "warp": (
             _count("warps", one_by_one),

@@ -8,6 +8,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.problem_sentences import SENTENCES
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType(SENTENCES)
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS})
 
 
 def problem_sentence(problem: Problem, words: Words) -> str:

@@ -1,0 +1,108 @@
+"""``thriftloom reckon RUG.toml``: the cost sheet of a rug described in a file.
+
+Prints the sheet for a person, or with ``--json`` for a program. Exits with 2 and a sentence for what cannot be.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+import tomllib
+from pathlib import Path
+from typing import Final
+
+from shop.core.described import Manner, manner_of, plan_of
+from shop.core.errors import Refusal, Unreadable
+from shop.core.reckon import Reckoning, reckon
+from shop.core.sheet import sheet
+from shop.words import Words
+from shop.words.explained import sheet_in_words, warnings_in_words
+from shop.words.locales import locale_of
+from shop.words.problems import problem_sentence
+
+CANNOT: Final = 2
+LARGEST_FILE: Final = 1_000_000
+WIDTH: Final = 78
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command to the others."""
+    parser = commands.add_parser(
+        "reckon",
+        help="print the cost sheet of a rug described in a file",
+        description="Print the cost sheet of a rug described in a TOML file. The guide's page “A rug in a file” "
+        "names all that the file may hold; what is missing takes a starting guess.",
+    )
+    parser.add_argument("file", help="the file, or - for standard input")
+    parser.add_argument("--json", action="store_true", help="for programs: SI units, money as strings")
+    parser.add_argument("--formulas", action="store_true", help="with the formula of each figure")
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Reckon the rug and print it; the exit status."""
+    try:
+        document = tomllib.loads(_text_of(arguments.file))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, ValueError, RecursionError) as error:
+        print(f"{arguments.file}: {_why(error)}", file=sys.stderr)
+        return CANNOT
+    words = Words()
+    try:
+        manner = manner_of(document)
+        words = _words_of(manner)
+        reckoning = reckon(plan_of(document))
+    except Refusal as refusal:
+        for problem in refusal.problems:
+            where = f"{problem.where}: " if problem.where else ""
+            print(f"{where}{problem_sentence(problem, words)}", file=sys.stderr)
+        return CANNOT
+    if arguments.json:
+        print(json.dumps(sheet(reckoning), indent=2, ensure_ascii=False))
+    else:
+        _print_sheet(reckoning, words, formulas=arguments.formulas)
+    return 0
+
+
+def _text_of(name: str) -> str:
+    if name == "-":
+        return sys.stdin.read(LARGEST_FILE)
+    path = Path(name)
+    if path.is_file() and path.stat().st_size > LARGEST_FILE:
+        raise ValueError("This file is too large to describe a rug.")
+    return path.read_text(encoding="utf-8")
+
+
+def _why(error: Exception) -> str:
+    if isinstance(error, OSError):
+        return f"cannot be read ({error.strerror or error})."
+    if isinstance(error, UnicodeDecodeError):
+        return "is not text in UTF-8."
+    if isinstance(error, tomllib.TOMLDecodeError):
+        return f"is not TOML: {error}."
+    return str(error)
+
+
+def _words_of(manner: Manner) -> Words:
+    try:
+        locale_of(manner.locale)
+    except Unreadable as error:
+        raise Refusal(*(problem.at("shop.locale") for problem in error.problems)) from None
+    return Words(locale=manner.locale, units=manner.units.value, currency=manner.currency)
+
+
+def _print_sheet(reckoning: Reckoning, words: Words, *, formulas: bool) -> None:
+    print(words.say("A rug of %(size)s", size=words.size(reckoning.made.size)))
+    for section in sheet_in_words(reckoning, words):
+        print(f"\n{section.title}")
+        for line in section.lines:
+            value = f"{line.value}  ({line.between})" if line.between else line.value
+            mark = " ~" if line.guess else ""
+            print(f"  {line.name + ' ':.<42} {value}{mark}")
+            if formulas:
+                print(f"      = {line.formula}\n      = {line.figures}")
+    print()
+    for warning in warnings_in_words(reckoning, words):
+        print(f"! {warning}")
+    if reckoning.plan.assumed:
+        print(words.say("~ rests on a starting guess: what this shop has not set or measured yet."))

@@ -1,0 +1,217 @@
+"""A reckoning in words: its cost sheet as sections of lines, each line opening to its formula.
+
+The same sheet is shown on the quote page, printed for the weaver, and written by the command.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from shop.core.errors import Problem
+from shop.core.explain import Explanation, Quantity, Shown, Term, explain
+from shop.core.measure import Length, ceil_count
+from shop.core.money import Money
+from shop.core.reckon import Reckoning
+from shop.core.spread import Basis
+from shop.words.catalogue import mark
+from shop.words.formulas import AFTER_RULE, BASES, FIGURES, FORMULAS, RULES, TERMS
+from shop.words.problems import problem_sentence
+from shop.words.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One term of a formula, in words.
+
+    Attributes:
+        name: of the term.
+        value: as it was.
+        basis: "measured here", "as set", "starting guess", or nothing for a figure worked out above.
+        guess: whether it is a starting guess.
+    """
+
+    name: str
+    value: str
+    basis: str
+    guess: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One figure of the sheet, in words.
+
+    Attributes:
+        key: which figure it is.
+        name: its name.
+        value: what it came to.
+        between: "low to high" of 8 of 10, or nothing where it is not in doubt.
+        formula: with the names of its terms.
+        figures: the same with their values.
+        inputs: the terms one by one, each with where it comes from.
+        basis: what the figure rests on.
+        guess: whether it rests on a starting guess.
+        main: whether it is one of the figures to see at first glance.
+    """
+
+    key: str
+    name: str
+    value: str
+    between: str
+    formula: str
+    figures: str
+    inputs: tuple[Input, ...]
+    basis: str
+    guess: bool
+    main: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the sheet."""
+
+    key: str
+    title: str
+    lines: tuple[Line, ...]
+
+
+SECTIONS: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
+    ("warp", mark("Warp"), ("rug.panels", "warp.", "cost.warp.yarn.")),
+    ("weft", mark("Weft"), ("weft.", "rug.weight")),
+    ("cloth", mark("Cloth"), ("cloth.",)),
+    ("hours", mark("Hours"), ("hours.",)),
+    ("cost", mark("What it costs"), ("cost.",)),
+    ("price", mark("Price"), ("price.",)),
+)
+MAIN: Final = frozenset(
+    "warp.passes warp.ends warp.length weft.rows weft.length rug.weight cloth.to_cut cloth.pieces hours.total "
+    "cost.total price.floor price.cost price.asking price.hourly".split()
+)
+
+
+def written(value: Shown, words: Words) -> str:  # noqa: PLR0911 - one line for each unit
+    """A value as it stands in a formula."""
+    if isinstance(value, Length):
+        return words.length(value) if value.metres < 5 else words.strip_length(value.metres)
+    if isinstance(value, Money):
+        return words.money(value)
+    return _quantity(value, words)
+
+
+def _quantity(quantity: Quantity, words: Words) -> str:  # noqa: PLR0911, C901 - one line for each unit
+    value = quantity.value
+    match quantity.unit:
+        case "mm":
+            if words.units == "imperial":
+                return words.say("%(number)s in", number=words.number(value / 25.4, 3, trimmed=True))
+            return words.say("%(number)s mm", number=words.number(value, 1))
+        case "mm2":
+            return words.say("%(number)s mm²", number=words.number(value, 2))
+        case "m":
+            return words.strip_length(value)
+        case "m2":
+            return words.area(value)
+        case "g":
+            return words.weight(value)
+        case "kg":
+            return words.weight(value * 1000)
+        case "min":
+            return words.duration(value)
+        case "min_each":
+            return words.say("%(number)s min", number=words.number(value, 2, trimmed=True))
+        case "min_per_m":
+            if words.units == "imperial":
+                return words.say("%(number)s min/yd", number=words.number(value * 0.9144, 2, trimmed=True))
+            return words.say("%(number)s min/m", number=words.number(value, 2, trimmed=True))
+        case "min_per_kg":
+            if words.units == "imperial":
+                return words.say("%(number)s min/lb", number=words.number(value * 0.45359237, 2, trimmed=True))
+            return words.say("%(number)s min/kg", number=words.number(value, 2, trimmed=True))
+        case "whole":
+            return words.number(ceil_count(value))
+        case "share":
+            return words.percent(value, 3)
+        case "per_m":
+            if words.units == "imperial":
+                return words.say("%(number)s to the inch", number=words.number(value * 0.0254, 2, trimmed=True))
+            return words.say("%(number)s to the centimetre", number=words.number(value / 100, 2, trimmed=True))
+        case "g_per_m2":
+            return words.cloth_weight(value)
+        case "g_per_cm3":
+            return words.say("%(number)s g/cm³", number=words.number(value, 2))
+        case "m_per_kg":
+            if words.units == "imperial":
+                yards = value * 0.45359237 / 0.9144
+                return words.say("%(number)s yd/lb", number=words.number(yards, 0))
+            return words.say("%(number)s m/kg", number=words.number(value, 0))
+        case "count":
+            return words.number(value, 0 if value == int(value) else 2, trimmed=True)
+    return words.number(value, 3, trimmed=True)
+
+
+def _formula(explanation: Explanation, filled: dict[str, str], words: Words) -> str:
+    if explanation.formula == "cost.bought_in":
+        return " + ".join(filled[term.name] for term in explanation.terms)
+    found = FORMULAS.get(explanation.formula)
+    if found is not None:
+        if "%(width)s" in found and "width" not in filled:
+            filled = {**filled, "width": filled["panel_width"]}
+        return words.say(found, **filled)
+    _, _, rule, *contained = explanation.formula.split(".")
+    wanted = words.say(RULES[rule], **filled)
+    return words.say(AFTER_RULE["".join(contained)], **{**filled, "rule": wanted})
+
+
+def _input(term: Term, words: Words) -> Input:
+    basis = words.say(BASES[term.basis]) if term.basis else ""
+    return Input(words.say(TERMS[term.name]), written(term.value, words), basis, term.basis is Basis.GUESS)
+
+
+def line_of(explanation: Explanation, words: Words, *, cloth: str = "") -> Line:
+    """One figure in words; ``cloth`` names the piece that it is about, where there are several."""
+    terms = explanation.terms
+    names = {term.name: words.say(TERMS[term.name]) for term in terms}
+    values = {term.name: written(term.value, words) for term in terms}
+    between = ""
+    if explanation.low is not None and explanation.high is not None:
+        low, high = written(explanation.low, words), written(explanation.high, words)
+        between = words.say("%(low)s to %(high)s", low=low, high=high)
+    name = words.say(FIGURES[explanation.key])
+    basis = explanation.basis
+    return Line(
+        key=explanation.key,
+        name=words.say("%(figure)s, %(cloth)s", figure=name, cloth=cloth) if cloth else name,
+        value=written(explanation.result, words),
+        between=between,
+        formula=_formula(explanation, names, words),
+        figures=_formula(explanation, values, words),
+        inputs=tuple(_input(term, words) for term in terms),
+        basis=words.say(BASES[basis]) if basis else "",
+        guess=basis is Basis.GUESS,
+        main=explanation.key in MAIN,
+    )
+
+
+def sheet_in_words(reckoning: Reckoning, words: Words) -> tuple[Section, ...]:
+    """The cost sheet, every figure with its formula, in the shop's language and units."""
+    names = [use.cloth.name for use in reckoning.cloths]
+    lines: dict[str, list[Line]] = {key: [] for key, _, _ in SECTIONS}
+    for explanation in explain(reckoning):
+        section = next(
+            key for key, _, starts in SECTIONS if explanation.key.startswith(starts) or explanation.formula.startswith(starts)
+        )
+        cloth = names[explanation.cloth] if explanation.cloth is not None and len(names) > 1 else ""
+        lines[section].append(line_of(explanation, words, cloth=cloth))
+    return tuple(Section(key, words.say(title), tuple(lines[key])) for key, title, _ in SECTIONS)
+
+
+def warnings_in_words(reckoning: Reckoning, words: Words) -> tuple[str, ...]:
+    """What the weaver should know, one sentence each."""
+    return tuple(problem_sentence(_readable(problem, words), words) for problem in reckoning.warnings)
+
+
+def _readable(problem: Problem, words: Words) -> Problem:
+    values = dict(problem.values)
+    if "metres" in values:
+        values["metres"] = words.strip_length(float(str(values["metres"])))
+    return Problem(problem.code, problem.where, values)
