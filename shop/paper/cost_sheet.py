@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,6 +10,8 @@ from shop.core.spread import Basis
 from shop.paper.letterhead import ShopHead, missing_note, sheet_texts
 from shop.paper.press import Texts, printed
 from shop.words import Words
+from shop.words.explained import Line, Section
+from shop.words.formulas import BASES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +23,8 @@ class SheetLine:
         value: the figure, with its unit; the middle where it is an estimate.
         formula: how it comes about, with its values; may be empty.
         basis: where it comes from; ``None`` for a figure that follows from others.
-        low, high: the ends that 8 of 10 outcomes lie between; empty where it is known.
+        between: "low to high", between which 8 of 10 outcomes lie; empty where it is known.
+        is_main: whether to see it at first glance.
         is_total: whether it sums up the lines above.
     """
 
@@ -28,8 +32,8 @@ class SheetLine:
     value: str
     formula: str = ""
     basis: Basis | None = None
-    low: str = ""
-    high: str = ""
+    between: str = ""
+    is_main: bool = False
     is_total: bool = False
 
 
@@ -64,6 +68,29 @@ class CostSheet:
     notes: tuple[str, ...] = ()
 
 
+def sections_of(sections: Sequence[Section], words: Words) -> tuple[SheetSection, ...]:
+    """The sections of a reckoning in words, as they stand on the sheet; those without a line are left out."""
+    bases = {words.say(name): basis for basis, name in BASES.items()}
+    return tuple(
+        SheetSection(section.title, tuple(_from_words(line, bases) for line in section.lines))
+        for section in sections
+        if section.lines
+    )
+
+
+def _from_words(line: Line, bases: Mapping[str, Basis]) -> SheetLine:
+    formula = line.figures if line.figures == line.formula else f"{line.formula} = {line.figures}"
+    return SheetLine(
+        name=line.name,
+        value=line.value,
+        formula=formula,
+        basis=bases.get(line.basis),
+        between=line.between,
+        is_main=line.main,
+        is_total=line.key.endswith(".total"),
+    )
+
+
 def cost_sheet_pdf(sheet: CostSheet, words: Words) -> bytes:
     """The cost sheet as a PDF, over as many pages as it takes; each repeats the heads of its columns."""
     return printed("cost_sheet", cost_sheet_texts(sheet, words), day=sheet.day, note=missing_note(words))
@@ -77,8 +104,10 @@ def cost_sheet_texts(sheet: CostSheet, words: Words) -> Texts:
         title = say("Cost sheet of quote %(number)s, for the shop only", number=sheet.number)
     facts = [(say("Quote"), sheet.number)] if sheet.number else []
     facts += [(say("Date"), words.date(sheet.day)), *sheet.facts]
-    uncertain = any(line.low or line.high for section in sheet.sections for line in section.lines)
-    legend = say("8 of 10 rugs fall between low and high; as many come out above the middle as below it.")
+    uncertain = any(line.between for section in sheet.sections for line in section.lines)
+    legend = say(
+        "Where a figure is not known for sure, it is the middle: as many rugs come out above as below."
+    )
     return {
         **sheet_texts(sheet.shop, words, title=title, foot=title),
         "private": say("For the shop only"),
@@ -87,12 +116,8 @@ def cost_sheet_texts(sheet: CostSheet, words: Words) -> Texts:
         "name": sheet.title,
         "facts": [{"label": label, "value": value} for label, value in facts],
         "legend": legend if uncertain else "",
-        "bases": {
-            Basis.MEASURED.value: say("measured"),
-            Basis.SETTING.value: say("set"),
-            Basis.GUESS.value: say("starting guess"),
-        },
-        "columns": [say("Figure"), say("Low"), say("Middle"), say("High"), say("Where from")],
+        "bases": {basis.value: say(name) for basis, name in BASES.items()},
+        "columns": [say("Figure"), say("Comes to"), say("8 of 10 between"), say("Where from")],
         "sections": [
             {"heading": section.heading, "lines": [_line(line) for line in section.lines]}
             for section in sheet.sections
@@ -106,9 +131,9 @@ def _line(line: SheetLine) -> Texts:
     return {
         "name": line.name,
         "formula": line.formula,
-        "low": line.low,
         "value": line.value,
-        "high": line.high,
+        "between": line.between,
         "basis": line.basis.value if line.basis else None,
+        "main": line.is_main or line.is_total,
         "total": line.is_total,
     }

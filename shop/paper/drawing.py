@@ -97,7 +97,7 @@ def drawing_texts(rug: RugDrawing, words: Words) -> Texts:
         "warp_colour": colour(rug.warp_colour),
         "panels": max(1, min(rug.panels, 100)),
         "alt": told(rug, bands, words),
-        "caption": words.say("Drawn to scale. Print and screen never show a colour quite as it is."),
+        "caption": words.say("Drawn to scale. Colours differ a little in print."),
     }
 
 

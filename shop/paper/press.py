@@ -32,6 +32,8 @@ _PROBE: Final = (
     b"#json(bytes(sys.inputs.data))"
 )
 _UNSEEN: Final = re.compile("[\u202a-\u202e\u2066-\u2069\ufeff]")
+_CLINGING: Final = re.compile(f"(?<={BOX})[\u200c\u200d\ufe00-\ufe0f]+")
+"""Signs that join or vary the one before them, which is now a box."""
 _ONE_AT_A_TIME: Final = Lock()
 
 Texts = dict[str, Any]
@@ -123,7 +125,8 @@ def _printable(sign: str) -> str:
 
 def boxed_text(text: str) -> str:
     """A text whose signs are all among our letters: the others in a plainer shape, or else as a box."""
-    return "".join(sign if sign.isascii() or _in_letters(sign) else _nearest(sign) for sign in text)
+    boxed = "".join(sign if sign.isascii() or _in_letters(sign) else _nearest(sign) for sign in text)
+    return _CLINGING.sub("", boxed)
 
 
 def _nearest(sign: str) -> str:

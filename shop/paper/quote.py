@@ -146,7 +146,7 @@ def quote_texts(quote: CustomerQuote, words: Words) -> Texts:
     return {
         **sheet_texts(quote.shop, words, title=title, foot=title),
         "heading": heading,
-        "customer_label": say("For"),
+        "customer_label": say("Quoted to"),
         "customer": quote.customer,
         "name": quote.title,
         "wording": quote.wording.strip(),
@@ -181,10 +181,10 @@ def _about(quote: CustomerQuote, words: Words) -> list[dict[str, str]]:
     facts = [_fact(say("Size, width × length"), words.size(quote.rug.size))]
     if quote.rug.panels > 1:
         facts.append(
-            _fact(say("Made up"), words.say_n("%(n)s panel", "%(n)s panels, seamed", quote.rug.panels))
+            _fact(say("Made up of"), words.say_n("%(n)s panel", "%(n)s panels, seamed", quote.rug.panels))
         )
     if quote.weave:
-        facts.append(_fact(say("Weave"), quote.weave))
+        facts.append(_fact(say("How woven"), quote.weave))
     if quote.copies > 1:
         facts.append(_fact(say("How many"), words.say_n("%(n)s rug", "%(n)s rugs alike", quote.copies)))
     return facts
