@@ -327,8 +327,7 @@ def _cloth(reader: Reader, at: str) -> tuple[Cloth, float]:
         paid = Money.rounded(amount, reader.currency)
     else:
         paid = reader.money(f"{at}.paid", Money(CLOTH_GUESS, reader.currency))
-    weight_at = f"{at}.cloth_weight" if reader.has(f"{at}.cloth_weight") else "weft.cloth_weight"
-    fibre_at = f"{at}.fibre" if reader.has(f"{at}.fibre") else "weft.fibre"
+    weight_at, fibre_at = _own_or_shared(reader, at, "cloth_weight"), _own_or_shared(reader, at, "fibre")
     tears = reader.yes(f"{at}.tears") if reader.has(f"{at}.tears") else None
     colour = reader.text(f"{at}.colour", "#7d8a99", most=7)
     if not _COLOUR.fullmatch(colour):
@@ -345,6 +344,15 @@ def _cloth(reader: Reader, at: str) -> tuple[Cloth, float]:
         tears=tears,
     )
     return cloth, reader.number(f"{at}.share", 1.0, 0.0001, 10_000, guess=False)
+
+
+def _own_or_shared(reader: Reader, at: str, key: str) -> str:
+    """Where a cloth's weight or fibre is said: in its own table, or once for all in the weft's.
+
+    Where neither says it, a cloth described alone is looked for in the weft's, one of several in its own.
+    """
+    own, shared = f"{at}.{key}", f"weft.{key}"
+    return own if reader.has(own) or (at != "cloth" and not reader.has(shared)) else shared
 
 
 def _cloth_weight(value: object) -> float:
@@ -439,6 +447,6 @@ def _measured(reader: Reader, document: Described) -> tuple[str, ...]:
         return ()
     known = {f"{table}.{name}" for table, keys in KEYS.items() for name in keys}
     for name in names:
-        if name not in known:
+        if re.sub(r"^cloth\.[0-9]{1,2}\.", "cloth.", name) not in known:
             reader.note("measured.unknown", "measured", name=str(name)[:40])
     return tuple(names)

@@ -121,6 +121,14 @@ class _Terms:
         shown = value if isinstance(value, Length | Money) else Quantity(float(value), unit)
         return Term(name, shown, self._plan.basis(path))
 
+    def cloth(self, name: str, place: int, key: str, value: float | Length | Money, unit: str = "ratio") -> Term:
+        """A number of one cloth, which may be said in its own table or once for all."""
+        paths = (f"cloth.{place}.{key}", f"cloth.{key}", f"weft.{key}")
+        bases = {self._plan.basis(path) for path in paths}
+        basis = next((b for b in (Basis.MEASURED, Basis.GUESS) if b in bases), Basis.SETTING)
+        shown = value if isinstance(value, Length | Money) else Quantity(float(value), unit)
+        return Term(name, shown, basis)
+
 
 def _count(name: str, value: float) -> Term:
     return Term(name, Quantity(value, "count"))
@@ -235,7 +243,7 @@ def _warp_stuff(reckoning: Reckoning, of: _Terms) -> list[Explanation]:
         terms = (
             length,
             of.set("strip", "weft.strip", plan.strip),
-            of.set("cloth_weight", "weft.cloth_weight", weight, "g_per_m2"),
+            of.cloth("cloth_weight", 0, "cloth_weight", weight, "g_per_m2"),
         )
         return [_estimated("warp.weight", "warp.weight.rag", "g", reckoning.warp_g, *terms)]
     yarn = of.set("yarn_run", "loom.yarn", plan.yarn.metres_per_kg, "m_per_kg")
@@ -307,8 +315,8 @@ def _pitch(reckoning: Reckoning, use: ClothUse, of: _Terms, cloth: int | None = 
         "weft.section",
         (
             of.set("strip", "weft.strip", plan.strip),
-            of.set("cloth_weight", "weft.cloth_weight", use.cloth.grams_per_m2, "g_per_m2"),
-            of.set("density", "weft.fibre", use.cloth.density, "g_per_cm3"),
+            of.cloth("cloth_weight", cloth or 0, "cloth_weight", use.cloth.grams_per_m2, "g_per_m2"),
+            of.cloth("density", cloth or 0, "fibre", use.cloth.density, "g_per_cm3"),
         ),
         Quantity(use.section_mm2, "mm2"),
         cloth=cloth,
@@ -331,8 +339,8 @@ def _cloth(reckoning: Reckoning, place: int) -> list[Explanation]:
     weft = Term("weft_length", Quantity(use.weft.middle, "m"))
     rag = Term("rag_warp", Quantity(rag_m, "m"))
     found.append(_estimated("cloth.to_cut", "cloth.to_cut", "m", use.to_cut, weft, rag, waste, cloth=place))
-    width = of.set("cloth_width", "cloth.width", use.cloth.width)
-    length = of.set("cloth_length", "cloth.length", use.cloth.length)
+    width = of.cloth("cloth_width", place, "width", use.cloth.width)
+    length = of.cloth("cloth_length", place, "length", use.cloth.length)
     strip = of.set("strip", "weft.strip", plan.strip)
     per_piece = Term("strip_of_piece", use.cut.total)
     found.append(
@@ -346,7 +354,7 @@ def _cloth(reckoning: Reckoning, place: int) -> list[Explanation]:
     )
     to_cut = Term("to_cut", Quantity(use.to_cut.middle, "m"))
     found.append(_estimated("cloth.pieces", "cloth.pieces", "count", use.pieces, to_cut, per_piece, cloth=place))
-    paid = of.set("paid", "cloth.paid", use.cloth.paid)
+    paid = of.cloth("paid", place, "paid", use.cloth.paid)
     found.append(
         Explanation("cost.cloth", "cost.cloth", (weft, waste, paid, per_piece), use.cost, cloth=place)
     )
