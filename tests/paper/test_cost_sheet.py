@@ -1,6 +1,10 @@
 """The weaver's own sheet: every figure with its formula, its doubt and its origin."""
 
-from shop.paper.cost_sheet import SheetSection, cost_sheet_pdf
+from shop.core.described import plan_of
+from shop.core.reckon import reckon
+from shop.core.spread import Basis
+from shop.paper.cost_sheet import SheetSection, cost_sheet_pdf, sections_of
+from shop.words.explained import sheet_in_words
 from tests.paper.a_paper import SWEDEN, US, a_cost_sheet, a_line, opened, tags_of, text_of
 
 
@@ -62,3 +66,26 @@ def test_what_people_type_is_never_markup():
     sheet = a_cost_sheet(title=typed, notes=(typed,), sections=(SheetSection(typed, (a_line(typed),)),))
     text = text_of(cost_sheet_pdf(sheet, US))
     assert text.count('#panic() $x$ *b* \\ "q" □') == 4
+
+
+def test_a_reckoning_is_printed_whole():
+    described = {
+        "rug": {"width": "30 in", "length": "48 in"},
+        "loom": {"kind": "shaft", "sett": "12.5/in", "yarn": "8/4", "yarn_price": "14.50/lb"},
+        "cloth": {"name": "Navy denim", "paid": "4.00", "width": "40 in", "length": "60 in"},
+        "rates": {"wage": "18.00"},
+        "price": {"margin": 0.2},
+    }
+    for words in (US, SWEDEN):
+        spoken = sheet_in_words(reckon(plan_of(described)), words)
+        sections = sections_of(spoken, words)
+        assert [section.heading for section in sections] == [part.title for part in spoken if part.lines]
+        lines = {line.name: line for section in sections for line in section.lines}
+        marks = {line.basis for line in lines.values()}
+        assert {Basis.GUESS, Basis.SETTING, None} <= marks
+        assert sum(line.is_total for line in lines.values()) >= 2
+        pdf = cost_sheet_pdf(a_cost_sheet(sections=sections), words)
+        shown = text_of(pdf).replace(" ", "").replace("-", "")
+        for line in lines.values():
+            assert line.name.replace(" ", "").replace("-", "") in shown
+            assert line.value.replace(" ", "").replace("\u00a0", "") in shown

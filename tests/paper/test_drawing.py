@@ -5,7 +5,9 @@ import re
 
 import pytest
 
+from shop.core.cloth import Fibre
 from shop.core.loom import FrameLoom, PlankLoom, ShaftLoom
+from shop.paper.advice import FIBRES, fibre_text
 from shop.paper.drawing import UNDYED, Band, Ends, drawing_texts, ends_of
 from shop.paper.quote import quote_pdf
 from tests.paper.a_paper import US, a_quote, a_rug, opened
@@ -64,6 +66,11 @@ def _height_after(content: str, paint: str) -> float:
     """The height of the rectangle that is filled in a colour: it begins at nought and goes down to its foot."""
     path = content.split(f"{paint} scn", 1)[1].split(" h", 1)[0].split("\nh", 1)[0]
     return max(float(y) for y in re.findall(r"[-0-9.]+ ([-0-9.]+) l", path))
+
+
+def test_every_fibre_of_the_cloth_has_a_name():
+    assert set(FIBRES) == {fibre.value for fibre in Fibre}
+    assert fibre_text("no such", US) == fibre_text(None, US) == "fibre not known"
 
 
 def test_the_texts_can_be_handed_over():
