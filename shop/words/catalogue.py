@@ -14,15 +14,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
+
 from types import MappingProxyType
 from typing import Final
 
 from babel.messages.pofile import read_po
 
+from shop.places import translations
+
 DOMAIN: Final = "thriftloom"
 SOURCE: Final = "en"
-FOLDER: Final = Path(__file__).resolve().parent.parent / "translations"
+
 
 
 def mark(msgid: str) -> str:
@@ -61,14 +63,14 @@ class Catalogue:
 @cache
 def languages() -> tuple[str, ...]:
     """Every language that the shop can be run in, English first."""
-    found = sorted(path.parts[-3] for path in FOLDER.glob(f"*/LC_MESSAGES/{DOMAIN}.po"))
+    found = sorted(path.parts[-3] for path in translations().glob(f"*/LC_MESSAGES/{DOMAIN}.po"))
     return (SOURCE, *found)
 
 
 @cache
 def catalogue(language: str) -> Catalogue:
     """The catalogue of a language; one without a file speaks English."""
-    path = FOLDER / language / "LC_MESSAGES" / f"{DOMAIN}.po"
+    path = translations() / language / "LC_MESSAGES" / f"{DOMAIN}.po"
     if language == SOURCE or not path.is_file():
         return Catalogue(SOURCE, MappingProxyType({}), lambda number: int(number != 1))
     with path.open("rb") as file:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache, lru_cache
 from typing import Final
+from zoneinfo import available_timezones
 
 from babel import Locale, UnknownLocaleError
 from babel.core import get_global
@@ -88,3 +89,10 @@ def prefers_letter(locale: str) -> bool:
     """Whether paper there is Letter and not A4."""
     letter = {"US", "CA", "MX", "PH", "CL", "CO", "CR", "GT", "NI", "PA", "SV", "VE", "PR"}
     return locale_of(locale).territory in letter
+
+
+@cache
+def time_zones() -> tuple[str, ...]:
+    """The time zones by which people say where they are, such as ``Europe/Stockholm``; and UTC."""
+    regions = {"Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific"}
+    return ("UTC", *sorted(zone for zone in available_timezones() if zone.split("/")[0] in regions))

@@ -5,10 +5,12 @@ A sentence says what is wrong and what would be understood. ``%(name)s`` stands 
 
 from __future__ import annotations
 
+from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from shop.words.described_sentences import DESCRIBED, WARNINGS
+from shop.words.house_sentences import HOUSE
 from shop.words.problem_sentences import SENTENCES
 
 if TYPE_CHECKING:
@@ -20,7 +22,8 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE})
+"""The sentence of every code."""
 
 
 def problem_sentence(problem: Problem, words: Words) -> str:
@@ -28,8 +31,11 @@ def problem_sentence(problem: Problem, words: Words) -> str:
     values: dict[str, object] = {**_examples(words), **problem.values}
     for name in SHARES & problem.values.keys():
         share = problem.values[name]
-        if isinstance(share, int | float):
+        if isinstance(share, int | float | Decimal):
             values[name] = words.percent(share)
+    metres = problem.values.get("metres")
+    if isinstance(metres, int | float):
+        values["metres"] = words.strip_length(metres)
     return words.say(PROBLEMS[problem.code], **values)
 
 

@@ -1,0 +1,48 @@
+"""The command ``thriftloom``: finds the verb, runs it, and says plainly what went wrong."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import sys
+from collections.abc import Sequence
+
+import shop
+from shop.commands.speaking import complain, complain_of
+from shop.core.errors import Refusal
+from shop.words import mark
+
+VERBS = ("serve", "demo", "migrate", "account", "backup")
+"""Each a module of ``shop.commands``."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command; 0 when it did what was asked, 2 when it refused."""
+    asked = list(sys.argv[1:] if arguments is None else arguments)
+    given = _parser(asked).parse_args(asked)
+    try:
+        return int(given.run(given))
+    except Refusal as refusal:
+        return complain_of(refusal)
+    except KeyboardInterrupt:
+        return 130
+    except Exception as error:
+        from shop.usecases import StoreUnavailable  # noqa: PLC0415 - a reckoning needs no database
+
+        if not isinstance(error, StoreUnavailable):
+            raise
+        return complain(mark("The database does not answer: %(reason)s"), reason=str(error).strip().splitlines()[0])
+
+
+def _parser(asked: Sequence[str]) -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="thriftloom", description="The rag-rug studio's reckoner.")
+    parser.add_argument("--version", action="version", version=f"%(prog)s {shop.__version__}")
+    commands = parser.add_subparsers(required=True, metavar="verb")
+    first = next((word for word in asked if not word.startswith("-")), "")
+    for verb in (first,) if first in VERBS else VERBS:  # a verb loads only what it needs
+        importlib.import_module(f"shop.commands.{verb}").add(commands)
+    return parser
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,78 @@
+"""``thriftloom serve``: bring the database up to date, then open the shop's pages."""
+
+from __future__ import annotations
+
+import dataclasses
+import logging
+import os
+from argparse import Namespace
+from typing import TYPE_CHECKING, Any
+
+import waitress
+
+from shop.assemble import application, migrated_store
+from shop.commands.speaking import complain, say
+from shop.settings import Settings, read_settings
+from shop.words import mark
+
+if TYPE_CHECKING:
+    from shop.usecases import Store
+
+THREADS = 8
+
+
+def add(commands: Any) -> None:
+    """Add the verb."""
+    parser = commands.add_parser("serve", help="open the shop's pages in a browser")
+    with_address(parser)
+    parser.set_defaults(run=run)
+
+
+def with_address(parser: Any) -> None:
+    """Add the options that say where to listen."""
+    parser.add_argument("--host", help="address to listen on (default: the setting, 127.0.0.1)")
+    parser.add_argument("--port", type=int, help="port to listen on (default: the setting, 8000)")
+
+
+def run(arguments: Namespace) -> int:
+    """Serve until interrupted."""
+    settings = at_address(read_settings(os.environ), arguments)
+    return serve(settings, migrated_store(settings))
+
+
+def at_address(settings: Settings, arguments: Namespace) -> Settings:
+    """The settings with the address that the command line names."""
+    named: dict[str, Any] = {}
+    if arguments.host:
+        named["host"] = arguments.host
+    if arguments.port is not None:
+        named["port"] = arguments.port
+    return dataclasses.replace(settings, **named)
+
+
+def serve(settings: Settings, store: Store) -> int:
+    """Open the pages on a store, until interrupted."""
+    logging.basicConfig(level=settings.log_level, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    app = application(settings, store)
+    try:
+        server = waitress.create_server(
+            app, host=settings.host, port=settings.port, threads=THREADS, ident=None, clear_untrusted_proxy_headers=True
+        )
+    except (OSError, ValueError, OverflowError) as error:
+        store.close()
+        return complain(
+            mark("Cannot listen on %(host)s, port %(port)s: %(reason)s. Name another one with --port."),
+            host=settings.host,
+            port=str(settings.port),
+            reason=getattr(error, "strerror", None) or str(error),
+        )
+    shown = f"[{settings.host}]" if ":" in settings.host else settings.host
+    say(mark("The shop is open at %(address)s (stop it with Ctrl+C)."), address=f"http://{shown}:{settings.port}/")
+    try:
+        server.run()
+    except KeyboardInterrupt:
+        say(mark("The shop is closed."))
+    finally:
+        server.close()
+        store.close()
+    return 0

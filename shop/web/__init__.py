@@ -1,0 +1,1 @@
+"""The pages: read the form, call one use case, choose a page."""

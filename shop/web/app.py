@@ -1,0 +1,61 @@
+"""The web application, put together from its parts by ``create_app``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, cast
+
+from flask import Flask, Response, redirect
+from jinja2 import StrictUndefined
+from jinja2.ext import InternationalizationExtension
+
+from shop.places import templates
+from shop.web import entry, errors, security
+from shop.web.rooms import ROOMS
+from shop.web.shell import words_now
+
+if TYPE_CHECKING:
+    from shop.settings import Settings
+
+
+def create_app(settings: Settings, store: Any, *, unreachable: tuple[type[Exception], ...] = ()) -> Flask:
+    """The application.
+
+    Args:
+        settings: what it is told from outside.
+        store: the shop's database, handed on to the use cases.
+        unreachable: the errors by which the store says that its database cannot be reached.
+    """
+    app = Flask("shop.web", template_folder=str(templates()), static_folder="static")
+    app.config["SECRET_KEY"] = settings.secret_key
+    app.url_map.strict_slashes = False
+    app.extensions["thriftloom_store"] = store
+    app.extensions["thriftloom_rooms"] = ROOMS
+    app.extensions["thriftloom_settings"] = settings
+    _set_up_templates(app)
+    security.guard(app, secure=settings.cookie_secure)
+    entry.keep_the_door(app)
+    errors.answer_errors(app, unreachable)
+    for room in ROOMS:
+        app.register_blueprint(room.blueprint)
+    app.add_url_rule("/favicon.ico", "favicon", _favicon)
+    return app
+
+
+def _favicon() -> Response:
+    return cast("Response", redirect(security.static_address("mark.svg")))
+
+
+def _set_up_templates(app: Flask) -> None:
+    """Strict templates, with the shop's words as their one way to other languages."""
+    environment = app.jinja_env
+    environment.undefined = StrictUndefined
+    environment.trim_blocks = environment.lstrip_blocks = True
+    environment.policies["ext.i18n.trimmed"] = True
+    environment.add_extension(InternationalizationExtension)
+    environment.install_gettext_callables(  # type: ignore[attr-defined]
+        lambda msgid: words_now().catalogue.one(msgid),
+        lambda singular, plural, n: words_now().catalogue.many(singular, plural, n),
+        newstyle=True,
+    )
+    environment.filters["money"] = lambda value: words_now().money(value)
+    environment.filters["written"] = lambda value: words_now().written(value)

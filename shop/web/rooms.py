@@ -1,0 +1,28 @@
+"""The rooms of the house: the one list of its blueprints, and of what stands in the head of a page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import Blueprint
+
+from shop.web import account, first_start, guide, shop, sign_in
+from shop.words import mark
+
+
+@dataclass(frozen=True)
+class Room:
+    """A room: its blueprint, its name in the head of the page (none: not shown there), its address."""
+
+    blueprint: Blueprint
+    label: str = ""
+    address: str = ""
+
+
+ROOMS: tuple[Room, ...] = (
+    Room(shop.room, mark("Shop"), "/shop"),
+    Room(guide.room, mark("Guide"), "/guide"),
+    Room(account.room),
+    Room(sign_in.room),
+    Room(first_start.room),
+)
