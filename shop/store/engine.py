@@ -18,6 +18,8 @@ from sqlalchemy.orm import Session, sessionmaker
 
 from shop.core.errors import Clash, Problem
 
+__all__ = ["Session", "Store", "StoreUnavailable", "make_engine", "writing_engine"]
+
 BUSY_MILLISECONDS: Final = 10_000
 _BEGIN: Final = "thriftloom_begin"
 

@@ -17,6 +17,8 @@ from shop.store.base import BIG_ID, Base, Document, Id, Key, Minor
 
 WHOLE: Final = 10**9
 """A whole piece, in the parts that a movement counts."""
+BROUGHT_HOME: Final = "brought home"
+REVERSED: Final = "reversed"
 STATE_KINDS: Final = ("set aside to wash", "ready")
 OUT_KINDS: Final = ("used up", "given away")
 
@@ -130,6 +132,19 @@ def piece_by_number(session: Session, number: int, *, lock: bool = False) -> Pie
     """The piece of that number; locked, so that two cannot use the same cloth at once, if so asked."""
     found = select(Piece).where(Piece.number == number)
     return session.execute(found.with_for_update() if lock else found).scalar_one_or_none()
+
+
+def pieces_by_number(session: Session, numbers: Sequence[int]) -> Sequence[Piece]:
+    """The pieces of these numbers, newest first; no query when there are none."""
+    if not numbers:
+        return ()
+    found = select(Piece).where(Piece.number.in_(numbers)).order_by(Piece.number.desc())
+    return session.execute(found).scalars().all()
+
+
+def movement_by_id(session: Session, movement_id: int) -> Movement | None:
+    """The movement of that number."""
+    return session.get(Movement, movement_id)
 
 
 def haul_by_id(session: Session, haul_id: int) -> Haul | None:

@@ -20,3 +20,9 @@ def words_of(text: str) -> tuple[str, ...]:
     """The different words of a text, folded, in order; at most forty of at most forty letters."""
     words = dict.fromkeys(word[:LONGEST_WORD] for word in _SPLIT.split(folded(text)) if word)
     return tuple(words)[:MOST_WORDS]
+
+
+def name_key(name: str) -> str:
+    """A name made for comparing: case and spaces folded away, accents kept; nothing that no database takes."""
+    straight = unicodedata.normalize("NFKC", name).casefold().encode("utf-8", "replace").decode()
+    return " ".join(straight.replace("\0", "?").split())
