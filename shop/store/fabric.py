@@ -4,7 +4,7 @@ What is left of a piece is never written down. It is the sum of the piece's move
 to: a mistake is mended by a second movement that names the first and undoes it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
@@ -14,9 +14,11 @@ from sqlalchemy.orm import Mapped, Session, mapped_column, relationship
 
 from shop.core.measure import Length, Weight
 from shop.store.base import BIG_ID, Base, Document, Id, Key, Minor
+from shop.store.types import LARGEST
 
 WHOLE: Final = 10**9
 """A whole piece, in the parts that a movement counts."""
+MOST_AT_ONCE: Final = 500
 BROUGHT_HOME: Final = "brought home"
 REVERSED: Final = "reversed"
 STATE_KINDS: Final = ("set aside to wash", "ready")
@@ -134,11 +136,10 @@ def piece_by_number(session: Session, number: int, *, lock: bool = False) -> Pie
     return session.execute(found.with_for_update() if lock else found).scalar_one_or_none()
 
 
-def pieces_by_number(session: Session, numbers: Sequence[int]) -> Sequence[Piece]:
-    """The pieces of these numbers, newest first; no query when there are none."""
-    if not numbers:
-        return ()
-    found = select(Piece).where(Piece.number.in_(numbers)).order_by(Piece.number.desc())
+def pieces_by_number(session: Session, numbers: Collection[int]) -> Sequence[Piece]:
+    """The pieces of these numbers, newest first; numbers that no piece has are passed over."""
+    wanted = sorted(number for number in numbers if 0 < number <= LARGEST)[:MOST_AT_ONCE]
+    found = select(Piece).where(Piece.number.in_(wanted)).order_by(Piece.number.desc())
     return session.execute(found).scalars().all()
 
 

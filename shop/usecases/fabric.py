@@ -14,7 +14,6 @@ from shop.core.measure import Length, Weight
 from shop.core.money import Money
 from shop.core.spread import Basis
 from shop.store import fabric as table
-from shop.store import fabric_list
 from shop.store.engine import Session
 from shop.usecases.given import is_number_of_a_row
 
@@ -65,7 +64,7 @@ class PieceCard:
         tears: its tear test; ``None`` when not tried.
         paid: the price on it.
         cost: what the whole piece cost, with its part of discount, tax, washing and trip.
-        share_left: of the piece, still there.
+        left: share of the piece still there.
         cost_left: what the rest cost.
         state: ``set aside to wash``, ``ready``, ``used up`` or ``given away``.
         costs: of the piece by every measure, for ``strip``.
@@ -87,7 +86,7 @@ class PieceCard:
     tears: bool | None
     paid: Money
     cost: Money
-    share_left: Decimal
+    left: Decimal
     cost_left: Money
     state: str
     costs: UnitCosts
@@ -97,11 +96,11 @@ class PieceCard:
     steps: tuple[Step, ...]
 
     @property
-    def main_fibre(self) -> str:
-        """The fibre that there is most of, as the arithmetic of strips wants one; ``unknown`` if so."""
+    def fibre(self) -> Fibre:
+        """The fibre that there is most of, as the arithmetic of strips wants one."""
         if not self.fibres:
-            return Fibre.UNKNOWN.value
-        return max(self.fibres, key=lambda pair: pair[1])[0].value
+            return Fibre.UNKNOWN
+        return max(self.fibres, key=lambda pair: pair[1])[0]
 
     @property
     def as_cloth(self) -> Cloth:
@@ -112,9 +111,9 @@ class PieceCard:
             width=self.width,
             length=self.length,
             paid=self.cost,
-            pieces=float(self.share_left),
+            pieces=float(self.left),
             grams_per_m2=self.grams_per_m2,
-            fibre=Fibre(self.main_fibre),
+            fibre=self.fibre,
             tears=self.tears,
         )
 
@@ -126,17 +125,6 @@ def cards_in(
     moved = table.movements_of(session, [piece.id for piece in pieces])
     hauls = table.hauls_of(session, {piece.haul_id for piece in pieces})
     return tuple(_card(piece, hauls[piece.haul_id], moved[piece.id], strip) for piece in pieces)
-
-
-def pieces_to_plan_with(
-    session: Session, *, limit: int, also: Sequence[int] = (), strip: Length = STRIP
-) -> tuple[PieceCard, ...]:
-    """The newest pieces in hand, and besides them those of certain numbers, even when they are gone."""
-    rows = list(fabric_list.newest(session, which="in hand", words=(), below=None, limit=limit))
-    there = {row.number for row in rows}
-    missing = [number for number in also if number not in there and is_number_of_a_row(number)]
-    rows += table.pieces_by_number(session, missing[:limit])
-    return cards_in(session, rows, strip=strip)
 
 
 def piece_in(session: Session, number: int, *, lock: bool = False) -> table.Piece:
@@ -173,7 +161,7 @@ def _card(piece: table.Piece, haul: table.Haul, moved: Sequence[table.Movement],
         tears=piece.tears,
         paid=Money(piece.paid, currency),
         cost=cost,
-        share_left=Decimal(left) / table.WHOLE,
+        left=Decimal(left) / table.WHOLE,
         cost_left=Money(sum(one.cost for one in moved), currency),
         state=state_of(moved),
         costs=unit_costs(whole, strip),

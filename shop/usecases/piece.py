@@ -107,7 +107,7 @@ def _set_state(store: Store, number: int, state: str, saving: str, now: datetime
         row = piece_in(session, number, lock=True)
         card = cards_in(session, [row])[0]
         if presses.claim(session, act=f"piece.{state}.{row.id}", token=saving, now=now) is None:
-            if not card.share_left:
+            if not card.left:
                 raise Refusal(Problem("piece.gone", values={"number": number}))
             if card.state != state:
                 session.add(table.Movement(piece_id=row.id, kind=state, share=0, cost=0, at=now, note=""))
@@ -129,9 +129,9 @@ def give_away(store: Store, *, number: int, note: str = "", saving: str, now: da
         row = piece_in(session, number, lock=True)
         card = cards_in(session, [row])[0]
         if presses.claim(session, act=f"piece.give_away.{row.id}", token=saving, now=now) is None:
-            if not card.share_left:
+            if not card.left:
                 raise Refusal(Problem("piece.gone", values={"number": number}))
-            share, cost = -int(card.share_left * table.WHOLE), -card.cost_left.minor
+            share, cost = -int(card.left * table.WHOLE), -card.cost_left.minor
             gone = table.Movement(
                 piece_id=row.id, kind=GIVEN_AWAY, share=share, cost=cost, at=now, note=reason
             )
