@@ -19,6 +19,8 @@ from shop.core.measure import parse_number
 
 LARGEST_MINOR: Final = 10**15
 """An amount beyond this many of the smallest coin is taken for a slip of the hand."""
+_MOST_DIGITS: Final = 18
+"""Whole smallest coins that a figure may have before it is refused: what a store can keep of it."""
 
 
 @cache
@@ -66,9 +68,15 @@ class Money:
 
     @classmethod
     def rounded(cls, amount: Decimal | float, currency: str) -> Money:
-        """An amount out of a formula, rounded half-up (away from zero at the half) to the smallest coin."""
+        """An amount out of a formula, rounded half-up (away from zero at the half) to the smallest coin.
+
+        Raises:
+            NotPossible: ``money.large`` when it has more digits than can be kept, or is no number.
+        """
         exact = amount if isinstance(amount, Decimal) else Decimal(repr(amount))
         scaled = exact.scaleb(decimals_of(currency))
+        if not scaled.is_finite() or scaled.adjusted() >= _MOST_DIGITS:
+            raise NotPossible(Problem("money.large"))
         return cls(int(scaled.quantize(Decimal(1), rounding=ROUND_HALF_UP)), currency)
 
     @classmethod
