@@ -7,7 +7,7 @@ from enum import Enum
 from typing import Final
 
 from shop.core.errors import NotPossible, Problem
-from shop.core.measure import Length
+from shop.core.measure import Length, ceil_count
 
 
 class Way(Enum):
@@ -159,5 +159,4 @@ def joins_in(length_m: float, each_m: float, loss_m: float) -> int:
         return 0
     if each_m <= loss_m:
         raise NotPossible(Problem("join.long", "weft.joins"))
-    strips = -(-(length_m - loss_m) // (each_m - loss_m))
-    return int(strips) - 1
+    return ceil_count((length_m - loss_m) / (each_m - loss_m)) - 1
