@@ -7,7 +7,6 @@ on, so that all problems of a description are told at once.
 from __future__ import annotations
 
 import difflib
-import math
 from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from enum import Enum
@@ -15,7 +14,7 @@ from typing import TypeVar
 
 from shop.core.errors import Problem, Refusal, Unreadable
 from shop.core.measure import LARGEST, Length, parse_length, parse_number
-from shop.core.money import LARGEST_MINOR, Money, decimals_of, parse_money
+from shop.core.money import LARGEST_MINOR, Money, decimals_of, exact, parse_money
 
 T = TypeVar("T")
 E = TypeVar("E", bound=Enum)
@@ -27,6 +26,8 @@ class Reader:
     """Reads values by dotted path out of nested tables.
 
     Attributes:
+        currency: of every amount in it.
+        decimal_mark: of numbers within text.
         problems: found so far.
         assumed: paths that were missing and took a starting guess.
     """
@@ -34,7 +35,7 @@ class Reader:
     def __init__(self, document: Described, *, bare_unit: str, currency: str, decimal_mark: str = ".") -> None:
         self._document = document
         self._bare_unit = bare_unit
-        self._mark = decimal_mark
+        self.decimal_mark = decimal_mark
         self.currency = currency
         self.problems: list[Problem] = []
         self.assumed: list[str] = []
@@ -96,16 +97,16 @@ class Reader:
             Unreadable: as ``parse_length``, or ``length.small`` below ``least``.
         """
         if isinstance(value, str):
-            found = parse_length(value, decimal_mark=self._mark, bare_unit=self._bare_unit)
+            found = parse_length(value, decimal_mark=self.decimal_mark, bare_unit=self._bare_unit)
         else:
             number = _finite(value)
             if number < 0:
-                raise Unreadable(Problem("length.negative", values={"text": str(value)}))
+                raise Unreadable(Problem("length.negative", values={"text": shown(value)}))
             if number > LARGEST["length"]:
-                raise Unreadable(Problem("length.large", values={"text": str(value)[:24]}))
+                raise Unreadable(Problem("length.large", values={"text": shown(value)}))
             found = Length.of(number, self._bare_unit)
             if found.nm > LARGEST["length"]:
-                raise Unreadable(Problem("length.large", values={"text": str(value)[:24]}))
+                raise Unreadable(Problem("length.large", values={"text": shown(value)}))
         if found < least or (least and not found):
             raise Unreadable(Problem("length.small", values={"least": least}))
         return found
@@ -120,7 +121,7 @@ class Reader:
         def convert(value: object) -> int:
             number = self._between(value, least, most)
             if number != int(number):
-                raise Unreadable(Problem("number.whole", values={"text": str(value)[:24]}))
+                raise Unreadable(Problem("number.whole", values={"text": shown(value)}))
             return int(number)
 
         return self.read(path, convert, default, guess=guess)
@@ -134,7 +135,7 @@ class Reader:
             else:
                 found = self._number(value)
             if not 0 <= found <= most:
-                raise Unreadable(Problem("share.unreadable", values={"text": str(value)[:24], "most": most}))
+                raise Unreadable(Problem("share.unreadable", values={"text": shown(value), "most": most}))
             return found
 
         return self.read(path, convert, default, guess=guess)
@@ -144,15 +145,15 @@ class Reader:
 
         def convert(value: object) -> Money:
             if isinstance(value, str):
-                return parse_money(value, self.currency, decimal_mark=self._mark)
+                return parse_money(value, self.currency, decimal_mark=self.decimal_mark)
             number = _finite(value)
             if number < 0:
-                raise Unreadable(Problem("money.negative", values={"text": str(value)[:24]}))
+                raise Unreadable(Problem("money.negative", values={"text": shown(value)}))
             scaled = number.scaleb(decimals_of(self.currency))
             if scaled > LARGEST_MINOR:
                 raise Unreadable(Problem("money.large"))
             if scaled != int(scaled):
-                named = {"text": str(value)[:24], "decimals": decimals_of(self.currency), "currency": self.currency}
+                named = {"text": shown(value), "decimals": decimals_of(self.currency), "currency": self.currency}
                 raise Unreadable(Problem("money.finer", values=named))
             return Money(int(scaled), self.currency)
 
@@ -166,7 +167,7 @@ class Reader:
                 if value == kind.value:
                     return kind
             names = tuple(str(kind.value) for kind in kinds)
-            raise Unreadable(Problem("choice.unknown", values={"text": str(value)[:24], "choices": names}))
+            raise Unreadable(Problem("choice.unknown", values={"text": shown(value), "choices": names}))
 
         return self.read(path, convert, default, guess=guess)
 
@@ -175,28 +176,42 @@ class Reader:
 
         def convert(value: object) -> bool:
             if not isinstance(value, bool):
-                raise Unreadable(Problem("choice.unknown", values={"text": str(value)[:24], "choices": ("true", "false")}))
+                raise Unreadable(Problem("choice.unknown", values={"text": shown(value), "choices": ("true", "false")}))
             return value
 
         return self.read(path, convert, default, guess=False)
 
     def _number(self, value: object) -> Decimal:
-        return parse_number(value, decimal_mark=self._mark) if isinstance(value, str) else _finite(value)
+        return parse_number(value, decimal_mark=self.decimal_mark) if isinstance(value, str) else _finite(value)
 
     def _between(self, value: object, least: float, most: float) -> Decimal:
         number = self._number(value)
-        if not least <= number <= most:
-            raise Unreadable(Problem("number.range", values={"text": str(value)[:24], "least": least, "most": most}))
+        if not exact(least) <= number <= exact(most):
+            raise Unreadable(Problem("number.range", values={"text": shown(value), "least": least, "most": most}))
         return number
 
 
 def _finite(value: object) -> Decimal:
     """A TOML or JSON number as the decimal that was written; never infinite, never a truth value."""
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        raise Unreadable(Problem("number.unreadable", values={"text": str(value)[:24]}))
-    if not math.isfinite(value):
-        raise Unreadable(Problem("number.unreadable", values={"text": str(value)[:24]}))
-    return value if isinstance(value, Decimal) else Decimal(repr(value))
+        raise Unreadable(Problem("number.unreadable", values={"text": shown(value)}))
+    number = value if isinstance(value, Decimal) else Decimal(value) if isinstance(value, int) else exact(value)
+    if not number.is_finite():
+        raise Unreadable(Problem("number.unreadable", values={"text": shown(value)}))
+    return number
+
+
+def written(value: object) -> str:
+    """A value of a document as text, whatever it is: a whole number of ten thousand digits is only a mark."""
+    try:
+        return str(value)
+    except (ValueError, RecursionError):
+        return "…"
+
+
+def shown(value: object) -> str:
+    """A value of a document, short enough to be named in a sentence."""
+    return written(value).strip()[:24]
 
 
 def unknown_keys(document: Described, known: Mapping[str, frozenset[str]]) -> list[Problem]:

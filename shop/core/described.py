@@ -14,7 +14,7 @@ from decimal import Decimal
 from enum import Enum
 from typing import Final
 
-from shop.core.asking import Described, Reader, unknown_keys
+from shop.core.asking import Described, Reader, shown, unknown_keys, written
 from shop.core.cloth import FLAT_SHEETS, Cloth, Fibre, parse_cloth_weight
 from shop.core.cost import Overhead, OverheadPerHour, OverheadShare
 from shop.core.errors import NotPossible, Problem, Refusal, Unreadable
@@ -73,6 +73,8 @@ STRIP_GUESS: Final[dict[str, Length]] = {
     "plank": Length.of("1.5", "in"),
 }
 YARN_KIND_GUESS: Final = "8/4"
+DEAREST_YARN: Final = 10**9
+"""An amount for a pound or a kilogram beyond which, in any currency, the hand has slipped."""
 SHEETING: Final = 115.0
 _NO_SMALLER: Final = Length.of(1, "mm")
 _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
@@ -144,6 +146,8 @@ def plan_of(document: Described, *, decimal_mark: str = ".") -> RugPlan:
     Raises:
         Refusal: with every problem found, each at its dotted path.
     """
+    if not isinstance(document, Mapping):
+        raise Refusal(Problem("key.table"))
     unknown = unknown_keys(document, KEYS)
     if unknown:
         raise Refusal(*unknown)
@@ -257,7 +261,7 @@ def _loom(reader: Reader, kind: str) -> Loom:
 
 
 def _sett(value: object) -> Sett:
-    return parse_sett(value if isinstance(value, str) else str(value))
+    return parse_sett(written(value))
 
 
 def _places(reader: Reader, value: object) -> tuple[Length, ...]:
@@ -281,26 +285,32 @@ def _yarn(reader: Reader, kind: str) -> tuple[Yarn | None, PricePerWeight | None
         return None, None
 
     def to_yarn(value: object) -> Yarn:
-        return parse_yarn(value if isinstance(value, str) else str(value))
+        return parse_yarn(written(value))
+
+    def to_price(value: object) -> PricePerWeight:
+        return yarn_price_of(value, decimal_mark=reader.decimal_mark)
 
     guess = Decimal(YARN_GUESS).scaleb(-decimals_of(reader.currency))
     yarn = reader.read("loom.yarn", to_yarn, parse_yarn(YARN_KIND_GUESS))
-    return yarn, reader.read("loom.yarn_price", yarn_price_of, PricePerWeight(guess, "lb"))
+    return yarn, reader.read("loom.yarn_price", to_price, PricePerWeight(guess, "lb"))
 
 
 _PRICE_PER_WEIGHT = re.compile(r"([0-9][0-9 .,']*)\s*(?:/|per)\s*(lb|pound|kg|kilo)")
 
 
-def yarn_price_of(value: object) -> PricePerWeight:
+def yarn_price_of(value: object, *, decimal_mark: str = ".") -> PricePerWeight:
     """An amount by weight, the weight said: ``14.50/lb`` or ``30 per kg``.
 
     Raises:
-        Unreadable: ``yarn_price.unreadable``.
+        Unreadable: ``yarn_price.unreadable``, ``number.mark`` or ``money.large``.
     """
     match = _PRICE_PER_WEIGHT.fullmatch(value.strip()) if isinstance(value, str) and len(value) <= 40 else None
     if match is None:
-        raise Unreadable(Problem("yarn_price.unreadable", values={"text": str(value)[:24]}))
-    return PricePerWeight(parse_number(match[1].strip(), grouped=True), "lb" if match[2] in ("lb", "pound") else "kg")
+        raise Unreadable(Problem("yarn_price.unreadable", values={"text": shown(value)}))
+    amount = parse_number(match[1].strip(), decimal_mark=decimal_mark, grouped=True)
+    if amount > DEAREST_YARN:
+        raise Unreadable(Problem("money.large"))
+    return PricePerWeight(amount, "lb" if match[2] in ("lb", "pound") else "kg")
 
 
 def _cloths(reader: Reader, document: Described) -> tuple[tuple[Cloth, float], ...]:
@@ -339,7 +349,7 @@ def _cloth(reader: Reader, at: str) -> tuple[Cloth, float]:
         length=length,
         paid=paid,
         pieces=reader.number(f"{at}.pieces", float("inf"), 0, 10_000, guess=False),
-        grams_per_m2=reader.read(weight_at, _cloth_weight, SHEETING),
+        grams_per_m2=reader.read(weight_at, lambda value: _cloth_weight(value, reader.decimal_mark), SHEETING),
         fibre=reader.choice(fibre_at, Fibre, Fibre.COTTON),
         tears=tears,
     )
@@ -355,8 +365,10 @@ def _own_or_shared(reader: Reader, at: str, key: str) -> str:
     return own if reader.has(own) or (at != "cloth" and not reader.has(shared)) else shared
 
 
-def _cloth_weight(value: object) -> float:
-    return parse_cloth_weight(value if isinstance(value, str) else f"{value} g/m2")
+def _cloth_weight(value: object, decimal_mark: str) -> float:
+    if isinstance(value, str):
+        return parse_cloth_weight(value, decimal_mark=decimal_mark)
+    return parse_cloth_weight(f"{written(value)} g/m2")
 
 
 def _counted(reader: Reader) -> float | None:
