@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from math import fsum, hypot
+from math import exp, fsum, hypot
 from typing import Final
 
 from shop.core.cloth import Cloth
@@ -16,7 +16,7 @@ from shop.core.cost import JobCost, Overhead, OverheadPerHour, job_cost
 from shop.core.errors import NotPossible, Problem
 from shop.core.hours import Work, minutes_by_step
 from shop.core.loom import Fit, FrameLoom, PlankLoom, ShaftLoom, fit
-from shop.core.money import Money, exact
+from shop.core.money import LARGEST_MINOR, Money, exact
 from shop.core.plan import RugPlan
 from shop.core.price import Price, hourly, price_of
 from shop.core.spread import EIGHT_OF_TEN, Estimate, add, doubtful, sure
@@ -138,7 +138,8 @@ def reckon(plan: RugPlan) -> Reckoning:
 
     Raises:
         CannotMake: when the loom cannot make the size, with the nearest that it can.
-        NotPossible: when figures contradict one another or a piece gives no strip.
+        NotPossible: when figures contradict one another, a piece gives no strip, or it comes to more money
+            than can be kept.
     """
     made = fit(plan.loom, plan.size)
     warp = _warp(plan, made)
@@ -177,6 +178,8 @@ def reckon(plan: RugPlan) -> Reckoning:
     cost_parts = _cost_parts(plan, cost, uses, total_minutes)
     area = made.size.width.metres * made.size.length.metres
     price = price_of(plan.price, cost, area)
+    if max(cost.total.minor, price.total.minor) > LARGEST_MINOR:
+        raise NotPossible(Problem("money.large"))
     earned = hourly(price.net, cost, total_minutes.middle)
     doubt = _hourly_doubt(price, cost, cost_parts, total_minutes)
     either_side = Money.rounded(doubt * EIGHT_OF_TEN, plan.currency)
@@ -331,7 +334,7 @@ def _hourly_doubt(price: Price, cost: JobCost, parts: list[Estimate], minutes: E
 
     def moved(part: Estimate, source: str, way: int) -> float:
         shift = next((s for name, s in part.doubts if name == source), 0.0)
-        return part.middle * (1 + way * shift)
+        return part.middle * exp(way * shift)
 
     def earned(source: str, way: int) -> float:
         time = moved(minutes, source, way)
