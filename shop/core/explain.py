@@ -247,7 +247,7 @@ def _warp_stuff(reckoning: Reckoning, of: _Terms) -> list[Explanation]:
         )
         return [_estimated("warp.weight", "warp.weight.rag", "g", reckoning.warp_g, *terms)]
     yarn = of.set("yarn_run", "loom.yarn", plan.yarn.metres_per_kg, "m_per_kg")
-    shared = _count("rugs_on_warp", plan.rugs_on_warp)
+    shared = _count("rugs_on_warp", plan.rugs_on_warp if isinstance(plan.loom, ShaftLoom) else 1)
     grams = _estimated("warp.weight", "warp.weight.yarn", "g", reckoning.warp_g, length, yarn, shared)
     if plan.yarn_price is None:
         return [grams]
