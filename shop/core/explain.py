@@ -18,6 +18,7 @@ from shop.core.money import Money
 from shop.core.price import PriceBy
 from shop.core.reckon import ClothUse, Reckoning
 from shop.core.spread import Basis, Estimate, sure
+from shop.core.strips import FRAY, Tool
 
 
 @dataclass(frozen=True, slots=True)
@@ -343,15 +344,12 @@ def _cloth(reckoning: Reckoning, place: int) -> list[Explanation]:
     length = of.cloth("cloth_length", place, "length", use.cloth.length)
     strip = of.set("strip", "weft.strip", plan.strip)
     per_piece = Term("strip_of_piece", use.cut.total)
-    found.append(
-        Explanation(
-            "cloth.strip_of_piece",
-            f"cloth.strip_of_piece.{plan.way.value}",
-            (width, length, strip, _count("strips", use.cut.count)),
-            use.cut.total,
-            cloth=place,
-        )
-    )
+    cutting = f"cloth.strip_of_piece.{plan.way.value}"
+    sides: tuple[Term, ...] = (width, length, strip)
+    if plan.tool is Tool.TEAR:
+        cutting, sides = f"{cutting}.torn", (*sides, Term("fray", FRAY, Basis.SETTING))
+    sides = (*sides, _count("strips", use.cut.count))
+    found.append(Explanation("cloth.strip_of_piece", cutting, sides, use.cut.total, cloth=place))
     to_cut = Term("to_cut", Quantity(use.to_cut.middle, "m"))
     found.append(_estimated("cloth.pieces", "cloth.pieces", "count", use.pieces, to_cut, per_piece, cloth=place))
     paid = of.cloth("paid", place, "paid", use.cloth.paid)

@@ -111,6 +111,7 @@ TERMS: Final[Mapping[str, str]] = MappingProxyType(
         "cloth_width": mark("width of the piece"),
         "cloth_length": mark("length of the piece"),
         "strips": mark("strips"),
+        "fray": mark("frayed off an edge"),
         "strip_of_piece": mark("strip out of one piece"),
         "to_cut": mark("strip to cut"),
         "paid": mark("paid for the piece"),
@@ -207,6 +208,12 @@ FORMULAS: Final[Mapping[str, str]] = MappingProxyType(
         ),
         "cloth.strip_of_piece.across": mark(
             "%(cloth_length)s ÷ %(strip)s, in whole strips, × %(cloth_width)s"
+        ),
+        "cloth.strip_of_piece.along.torn": mark(
+            "%(cloth_width)s ÷ (%(strip)s + 2 × %(fray)s), in whole strips, × %(cloth_length)s"
+        ),
+        "cloth.strip_of_piece.across.torn": mark(
+            "%(cloth_length)s ÷ (%(strip)s + 2 × %(fray)s), in whole strips, × %(cloth_width)s"
         ),
         "cloth.strip_of_piece.zigzag": mark(
             "%(cloth_width)s ÷ %(strip)s, in whole turns, × %(cloth_length)s, less a strip's width at each turn"
