@@ -26,7 +26,13 @@ def schema(url):
                 continue
             told[table] = {
                 "columns": [
-                    (c["name"], str(c["type"]), getattr(c["type"], "collation", None), c["nullable"], c["default"])
+                    (
+                        c["name"],
+                        str(c["type"]),
+                        getattr(c["type"], "collation", None),
+                        c["nullable"],
+                        c["default"],
+                    )
                     for c in looked.get_columns(table)
                 ],
                 "primary key": looked.get_pk_constraint(table),

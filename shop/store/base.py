@@ -5,7 +5,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Annotated, Any
 
-from sqlalchemy import JSON, BigInteger, Date, Integer, MetaData, Text
+from sqlalchemy import JSON, BigInteger, Date, Integer, MetaData, Text, inspect
 from sqlalchemy.dialects.postgresql import insert as postgresql_insert
 from sqlalchemy.dialects.sqlite import insert as sqlite_insert
 from sqlalchemy.orm import DeclarativeBase, Session, mapped_column
@@ -56,5 +56,6 @@ def insert_if_absent(session: Session, table: type[Base], values: Mapping[str, A
     On PostgreSQL this waits for another transaction that is just inserting the same key.
     """
     insert = sqlite_insert if session.get_bind().dialect.name == "sqlite" else postgresql_insert
-    statement = insert(table).values(**values).on_conflict_do_nothing()
-    return session.connection().execute(statement).rowcount == 1
+    keys = inspect(table).primary_key
+    statement = insert(table).values(**values).on_conflict_do_nothing().returning(*keys)
+    return session.connection().execute(statement).first() is not None

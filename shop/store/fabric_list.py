@@ -63,7 +63,5 @@ def newest(
 
 def count(session: Session, *, which: str, most: int) -> int:
     """How many pieces there are, counting no further than ``most``."""
-    some = select(Piece.id).where(_chosen(which)).limit(most).subquery() if which != "all" else (
-        select(Piece.id).limit(most).subquery()
-    )
+    some = _pieces(which, ()).with_only_columns(Piece.id).limit(most).subquery()
     return session.execute(select(func.count()).select_from(some)).scalar_one()

@@ -94,7 +94,8 @@ def save(session: Session, quote: Quote, *, now: datetime) -> None:
     session.add(quote)
     session.flush()
     words = [
-        {"word": word, "updated_at": quote.updated_at, "quote_id": quote.id} for word in quote.search_text.split()
+        {"word": word, "updated_at": quote.updated_at, "quote_id": quote.id}
+        for word in quote.search_text.split()
     ]
     if words:
         session.execute(insert(QuoteWord), words)

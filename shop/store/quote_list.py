@@ -137,5 +137,3 @@ def count_newest(session: Session, *, most: int) -> int:
     """How many quotes there are, counting no further than ``most``."""
     some = select(Quote.id).limit(most).subquery()
     return session.execute(select(func.count()).select_from(some)).scalar_one()
-
-

@@ -200,4 +200,3 @@ def _signed_in(row: table.Account | None) -> SignedIn:
     if row is None:
         raise NotFound(Problem("account.unknown"))
     return SignedIn(row.id, row.name, row.stamp)
-

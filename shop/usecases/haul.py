@@ -255,7 +255,9 @@ def _unload(session: Session, row: table.Haul, haul: HaulGiven, now: datetime) -
             piece_id=piece.id, kind=table.BROUGHT_HOME, share=table.WHOLE, cost=cost.minor, at=now, note=""
         )
         state = READY if given.ready else SET_ASIDE
-        session.add_all([came, table.Movement(piece_id=piece.id, kind=state, share=0, cost=0, at=now, note="")])
+        session.add_all(
+            [came, table.Movement(piece_id=piece.id, kind=state, share=0, cost=0, at=now, note="")]
+        )
         session.flush()
 
 

@@ -113,7 +113,11 @@ def keep(
         earlier = presses.claim(session, act="loom.keep", token=saving, now=now)
         if earlier is not None:
             return _card(_row(session, earlier))
-        row = table.LoomRow(archived=False, revision=0) if loom_id is None else _row(session, loom_id, lock=True)
+        row = (
+            table.LoomRow(archived=False, revision=0)
+            if loom_id is None
+            else _row(session, loom_id, lock=True)
+        )
         if loom_id is not None and row.revision != revision:
             raise Clash(Problem("loom.changed"))
         _lay(session, row, checked)

@@ -129,5 +129,11 @@ def _put(session: Session, pace: PaceGiven, *, by: str, now: datetime) -> None:
         return
     basis = Basis.MEASURED if pace.measured else Basis.SETTING
     table.put(
-        session, loom_kind=pace.loom_kind, key=pace.key, minutes=pace.minutes, basis=basis.value, by=by, now=now
+        session,
+        loom_kind=pace.loom_kind,
+        key=pace.key,
+        minutes=pace.minutes,
+        basis=basis.value,
+        by=by,
+        now=now,
     )

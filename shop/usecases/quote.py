@@ -178,7 +178,12 @@ def quotes(store: Store, *, words: str = "", after: str = "", limit: int = PAGE)
             found = quote_list.newest(session, after=place, limit=limit)
             return _page(found, None)
         exactly = None
-        if place is None and len(wanted) == 1 and wanted[0].isdecimal() and is_number_of_a_row(int(wanted[0])):
+        if (
+            place is None
+            and len(wanted) == 1
+            and wanted[0].isdecimal()
+            and is_number_of_a_row(int(wanted[0]))
+        ):
             exactly = quote_list.by_number(session, int(wanted[0]))
         return _page(quote_list.search(session, words=wanted, after=place, limit=limit), exactly)
 
@@ -284,5 +289,3 @@ def _checked(draft: DraftGiven, currency: str) -> DraftGiven:
     given.amount("quote.total", draft.total, currency)
     given.done()
     return straight
-
-

@@ -112,7 +112,10 @@ def put(session: Session, *, shop: ShopGiven, revision: int, now: datetime) -> N
     """Lay the settings into the row, as part of another use case."""
     given = Given()
     row = table.load(session, lock=True)
-    name, contact = given.line("shop.name", shop.name, required=True), given.block("shop.contact", shop.contact)
+    name, contact = (
+        given.line("shop.name", shop.name, required=True),
+        given.block("shop.contact", shop.contact),
+    )
     lines = [given.line("shop.address", line) for line in shop.address]
     address = [line for line in lines if line]
     if len(address) > MOST_LINES:
@@ -131,7 +134,12 @@ def put(session: Session, *, shop: ShopGiven, revision: int, now: datetime) -> N
         row = table.ShopRow(id=1, revision=0, created_at=now)
         session.add(row)
     row.name, row.address, row.contact, row.mark = name, address, contact, mark
-    row.locale, row.currency, row.units, row.time_zone = shop.locale, shop.currency, shop.units, shop.time_zone
+    row.locale, row.currency, row.units, row.time_zone = (
+        shop.locale,
+        shop.currency,
+        shop.units,
+        shop.time_zone,
+    )
     row.revision, row.updated_at = revision + 1, now
 
 

@@ -1,0 +1,165 @@
+"""Plain builders of the trade's things, so that a test says only what matters to it."""
+
+from datetime import date
+from decimal import Decimal
+
+from shop.core.loom import FrameLoom, PlankLoom, Sett, ShaftLoom, Size
+from shop.core.measure import Length, Weight
+from shop.core.money import Money
+from shop.core.warp import PricePerWeight
+from shop.usecases import account, haul, loom, piece, quote
+from shop.usecases.given import fresh_token
+from shop.usecases.haul import HaulGiven, PieceGiven
+from shop.usecases.loom import LoomGiven
+from shop.usecases.price import PricingGiven
+from shop.usecases.quote import DraftGiven
+from shop.usecases.rates import BudgetLine, RatesGiven
+from shop.usecases.shop import ShopGiven
+
+PASSWORD = "a warp of eight-four cotton"
+
+
+def inches(value):
+    return Length.of(value, "in")
+
+
+def money(amount, currency="USD"):
+    return Money.of(amount, currency)
+
+
+def a_shop(**changed):
+    given = {
+        "name": "Marsh End Rugs",
+        "address": ("2 Ferry Lane", "Marsh End"),
+        "contact": "rugs@marshend.example",
+        "locale": "en_US",
+        "currency": "USD",
+        "units": "imperial",
+        "time_zone": "America/New_York",
+    }
+    return ShopGiven(**{**given, **changed})
+
+
+def an_open_shop(store, now, **changed):
+    """A shop with its owner; gives who is signed in."""
+    return account.open_shop(
+        store, name="Ida", password=PASSWORD, shop=a_shop(**changed), saving=fresh_token(), now=now
+    )
+
+
+def a_frame(**changed):
+    return FrameLoom(**{"name": "Peg frame", "bar_places": (inches(30), inches(24)), **changed})
+
+
+def a_shaft_loom(**changed):
+    return ShaftLoom(**{"name": "Floor loom", "sett": Sett(Decimal("12.5"), "in"), **changed})
+
+
+def a_plank(**changed):
+    return PlankLoom(**{"name": "Plank", **changed})
+
+
+def a_loom(loom=None, **changed):
+    given = {"loom": loom or a_frame(), "strip": inches(2)}
+    if isinstance(given["loom"], ShaftLoom):
+        given |= {"yarn": "8/4", "yarn_price": PricePerWeight(Decimal("14.50"), "lb"), "strip": inches(1)}
+    return LoomGiven(**{**given, **changed})
+
+
+def a_kept_loom(store, now, given=None):
+    return loom.keep(store, loom=given or a_loom(), saving=fresh_token(), now=now)
+
+
+def some_rates(**changed):
+    given = {
+        "wage": money("20"),
+        "overhead": "budget",
+        "productive_hours": Decimal(800),
+        "lines": (
+            BudgetLine(kind="rent", per_year=money("1200")),
+            BudgetLine(
+                kind="loom_wear", name="Floor loom", cost=money("900"), resale=money("300"), years=Decimal(10)
+            ),
+        ),
+    }
+    return RatesGiven(**{**given, **changed})
+
+
+def a_price_rule(**changed):
+    given = {
+        "share": Decimal("0.4"),
+        "tax_name": "Sales tax",
+        "tax_rate": Decimal("0.06"),
+        "fee_share": Decimal("0.029"),
+        "fee_fixed": money("0.30"),
+        "step": money("5"),
+    }
+    return PricingGiven(**{**given, **changed})
+
+
+def a_sheet(**changed):
+    given = {
+        "name": "Blue striped sheet",
+        "cloth": "sheeting",
+        "colour": "#5577aa",
+        "fibres": (("cotton", Decimal(1)),),
+        "width": inches(81),
+        "length": inches(96),
+        "paid": money("4.00"),
+    }
+    return PieceGiven(**{**given, **changed})
+
+
+def a_blanket(**changed):
+    given = {
+        "name": "Grey wool blanket",
+        "cloth": "blanket",
+        "colour": "#777777",
+        "width": inches(60),
+        "length": inches(80),
+        "weight": Weight.of("1.2", "kg"),
+        "paid": money("9.00"),
+    }
+    return PieceGiven(**{**given, **changed})
+
+
+def a_haul(*pieces, **changed):
+    given = {
+        "place": "Saturday market",
+        "on": date(2026, 3, 14),
+        "pieces": pieces or (a_sheet(), a_blanket()),
+    }
+    return HaulGiven(**{**given, **changed})
+
+
+def a_haul_at_home(store, now, *pieces, **changed):
+    return haul.bring_home(store, haul=a_haul(*pieces, **changed), saving=fresh_token(), now=now)
+
+
+def a_piece_in_hand(store, now, given=None):
+    """One piece at home; gives its card."""
+    brought = a_haul_at_home(store, now, given or a_sheet())
+    return piece.piece(store, number=brought.pieces[0].number)
+
+
+def a_draft(**changed):
+    given = {
+        "customer_name": "Asa Lindqvist",
+        "customer_contact": "asa@example.org",
+        "title": "Hall runner in blues",
+        "described": {"rug": {"width": "609.6 mm", "length": "914.4 mm"}},
+        "figures": {"rows": 75, "asking": "140.00"},
+        "size": Size(inches(24), inches(36)),
+        "asking": money("140.00"),
+        "total": money("148.40"),
+    }
+    return DraftGiven(**{**given, **changed})
+
+
+def a_quote(store, now, **changed):
+    return quote.save_draft(store, draft=a_draft(**changed), saving=fresh_token(), now=now)
+
+
+def codes(refused):
+    """The (where, code) pairs of a refusal caught by ``pytest.raises``."""
+    return {(problem.where, problem.code) for problem in refused.value.problems}
