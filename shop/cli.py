@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import os
 import sys
 from collections.abc import Sequence
 
@@ -12,8 +13,15 @@ from shop.commands.speaking import complain, complain_of
 from shop.core.errors import Refusal
 from shop.words import mark
 
-VERBS = ("serve", "demo", "migrate", "account", "backup")
-"""Each a module of ``shop.commands``."""
+VERBS = {
+    "reckon": "shop.cli_reckon",
+    "serve": "shop.commands.serve",
+    "demo": "shop.commands.demo",
+    "migrate": "shop.commands.migrate",
+    "account": "shop.commands.account",
+    "backup": "shop.commands.backup",
+}
+"""Each verb with its module."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -26,12 +34,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return complain_of(refusal)
     except KeyboardInterrupt:
         return 130
+    except BrokenPipeError:  # whoever read the output has gone, as ``head`` does
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except Exception as error:
         from shop.usecases import StoreUnavailable  # noqa: PLC0415 - a reckoning needs no database
 
         if not isinstance(error, StoreUnavailable):
             raise
-        return complain(mark("The database does not answer: %(reason)s"), reason=str(error).strip().splitlines()[0])
+        return complain(
+            mark("The database does not answer: %(reason)s"), reason=str(error).strip().splitlines()[0]
+        )
 
 
 def _parser(asked: Sequence[str]) -> argparse.ArgumentParser:
@@ -40,7 +53,7 @@ def _parser(asked: Sequence[str]) -> argparse.ArgumentParser:
     commands = parser.add_subparsers(required=True, metavar="verb")
     first = next((word for word in asked if not word.startswith("-")), "")
     for verb in (first,) if first in VERBS else VERBS:  # a verb loads only what it needs
-        importlib.import_module(f"shop.commands.{verb}").add(commands)
+        importlib.import_module(VERBS[verb]).add(commands)
     return parser
 
 

@@ -56,7 +56,12 @@ def serve(settings: Settings, store: Store) -> int:
     app = application(settings, store)
     try:
         server = waitress.create_server(
-            app, host=settings.host, port=settings.port, threads=THREADS, ident=None, clear_untrusted_proxy_headers=True
+            app,
+            host=settings.host,
+            port=settings.port,
+            threads=THREADS,
+            ident=None,
+            clear_untrusted_proxy_headers=True,
         )
     except (OSError, ValueError, OverflowError) as error:
         store.close()
@@ -67,7 +72,10 @@ def serve(settings: Settings, store: Store) -> int:
             reason=getattr(error, "strerror", None) or str(error),
         )
     shown = f"[{settings.host}]" if ":" in settings.host else settings.host
-    say(mark("The shop is open at %(address)s (stop it with Ctrl+C)."), address=f"http://{shown}:{settings.port}/")
+    say(
+        mark("The shop is open at %(address)s (stop it with Ctrl+C)."),
+        address=f"http://{shown}:{settings.port}/",
+    )
     try:
         server.run()
     except KeyboardInterrupt:

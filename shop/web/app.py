@@ -52,10 +52,14 @@ def _set_up_templates(app: Flask) -> None:
     environment.trim_blocks = environment.lstrip_blocks = True
     environment.policies["ext.i18n.trimmed"] = True
     environment.add_extension(InternationalizationExtension)
-    environment.install_gettext_callables(  # type: ignore[attr-defined]
-        lambda msgid: words_now().catalogue.one(msgid),
-        lambda singular, plural, n: words_now().catalogue.many(singular, plural, n),
-        newstyle=True,
-    )
+    environment.install_gettext_callables(_one, _many, newstyle=True)  # type: ignore[attr-defined]
     environment.filters["money"] = lambda value: words_now().money(value)
     environment.filters["written"] = lambda value: words_now().written(value)
+
+
+def _one(msgid: str) -> str:
+    return words_now().catalogue.one(msgid)
+
+
+def _many(singular: str, plural: str, number: int) -> str:
+    return words_now().catalogue.many(singular, plural, number)

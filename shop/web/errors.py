@@ -50,13 +50,17 @@ SENTENCES = {
     404: mark("Perhaps it was moved, or the address was mistyped."),
     405: mark("Go back, and use the button on the page."),
     409: mark("Go back, load the page again and look at what changed."),
-    413: mark("What was sent is larger than this page takes. Shorten it and send it again. Nothing has been changed."),
+    413: mark(
+        "What was sent is larger than this page takes. Shorten it and send it again. Nothing has been changed."
+    ),
     422: mark("Nothing has been changed."),
     429: mark("There were too many attempts. Wait a quarter of an hour and try again."),
     500: mark("It is not your doing. Nothing half-done was saved. What happened has been noted in the log."),
     503: mark("The database does not answer. Nothing has been changed. Try again in a minute."),
 }
-EXPIRED = mark("This form was opened before you signed in, or in another browser. Go back, load it again, and send it.")
+EXPIRED = mark(
+    "This form was opened before you signed in, or in another browser. Go back, load it again, and send it."
+)
 
 
 def answer_errors(app: Flask, unreachable: tuple[type[Exception], ...]) -> None:
@@ -79,7 +83,9 @@ def wrong(status: int, *sentences: str, back: bool = False) -> Response:
     say = words_now().say
     known = status if status in HEADINGS else (400 if status < 500 else 500)
     return show(
-        ErrorPage(heading=say(HEADINGS[known]), sentences=list(sentences) or [say(SENTENCES[known])], back=back),
+        ErrorPage(
+            heading=say(HEADINGS[known]), sentences=list(sentences) or [say(SENTENCES[known])], back=back
+        ),
         status=status,
     )
 

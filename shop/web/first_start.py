@@ -43,7 +43,12 @@ class FirstStartPage:
 def show_first_start() -> Response:
     """The page, with an American shop filled in."""
     given = ShopGiven()
-    filled = {"locale": given.locale, "currency": given.currency, "units": given.units, "time_zone": given.time_zone}
+    filled = {
+        "locale": given.locale,
+        "currency": given.currency,
+        "units": given.units,
+        "time_zone": given.time_zone,
+    }
     return show(FirstStartPage(form=FirstStartForm(formdata=None, data=filled)))
 
 

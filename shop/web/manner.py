@@ -36,6 +36,9 @@ class MannerForm(ShopForm):
         where="shop.currency",
     )
     time_zone = ChoiceField(
-        mark("Time zone"), choices=lambda: [(zone, zone) for zone in time_zones()], named=True, where="shop.time_zone"
+        mark("Time zone"),
+        choices=lambda: [(zone, zone) for zone in time_zones()],
+        named=True,
+        where="shop.time_zone",
     )
     units = ChoiceField(mark("Measures"), choices=UNITS, buttons=True, where="shop.units")

@@ -13,17 +13,9 @@ from flask_limiter.util import get_remote_address
 from flask_login import current_user
 from flask_wtf.csrf import CSRFProtect
 
-CONTENT_POLICY = "; ".join(
-    (
-        "default-src 'self'",
-        "script-src 'self'",
-        "style-src 'self'",
-        "img-src 'self' data:",
-        "object-src 'none'",
-        "base-uri 'none'",
-        "frame-ancestors 'none'",
-        "form-action 'self'",
-    )
+CONTENT_POLICY = (
+    "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; object-src 'none'; "
+    "base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
 )
 HEADERS = {
     "Content-Security-Policy": CONTENT_POLICY,

@@ -83,9 +83,7 @@ def shell_now() -> Shell:
 
 def _links(rooms: tuple[Room, ...]) -> tuple[RoomLink, ...]:
     say = words_now().say
-    return tuple(
-        RoomLink(say(room.label), room.address, _here(room.address)) for room in rooms if room.label
-    )
+    return tuple(RoomLink(say(room.label), room.address, _here(room.address)) for room in rooms if room.label)
 
 
 def _here(address: str) -> str:

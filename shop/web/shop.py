@@ -35,7 +35,11 @@ class SettingsForm(MannerForm):
     )
     address = TextField(mark("Address"), lines=4, longest=1000, needed=False, where="shop.address")
     count = NumberField(
-        mark("How many stripes"), least=1, most=STRIPES, whole=True, hint=mark("The first so many colours are used.")
+        mark("How many stripes"),
+        least=1,
+        most=STRIPES,
+        whole=True,
+        hint=mark("The first so many colours are used."),
     )
     stripe_1 = ColourField(mark("Stripe 1"))
     stripe_2 = ColourField(mark("Stripe 2"))

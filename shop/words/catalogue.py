@@ -14,7 +14,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
-
 from types import MappingProxyType
 from typing import Final
 
@@ -24,7 +23,6 @@ from shop.places import translations
 
 DOMAIN: Final = "thriftloom"
 SOURCE: Final = "en"
-
 
 
 def mark(msgid: str) -> str:

@@ -8,7 +8,9 @@ from shop.words.catalogue import mark
 
 ACCOUNT: Final[dict[str, str]] = {
     "sign_in.wrong": mark("That name and password do not go together."),
-    "password.short": mark("A password needs at least %(least)s characters. Several words in a row are good."),
+    "password.short": mark(
+        "A password needs at least %(least)s characters. Several words in a row are good."
+    ),
     "password.long": mark("A password can have at most %(most)s characters."),
     "password.wrong": mark("That is not the password you have now."),
     "password.differs": mark("The two passwords are not the same."),
@@ -18,21 +20,31 @@ ACCOUNT: Final[dict[str, str]] = {
 SHOP: Final[dict[str, str]] = {
     "shop.lines": mark("An address can have at most %(most)s lines."),
     "shop.colours": mark("A mark has from one to %(most)s stripes."),
-    "shop.currency_fixed": mark("Money has been written down in %(currency)s, so the currency can no longer change."),
+    "shop.currency_fixed": mark(
+        "Money has been written down in %(currency)s, so the currency can no longer change."
+    ),
     "shop.changed": mark(
         "The shop’s settings were changed in another window since this page was loaded. Load it again first."
     ),
 }
 STORE: Final[dict[str, str]] = {
-    "saving.token": mark("This form lacks its mark of being ours. Load the page again and send it once more."),
+    "saving.token": mark(
+        "This form lacks its mark of being ours. Load the page again and send it once more."
+    ),
     "store.clash": mark("Somebody else was saving the same thing. Load the page again and look."),
-    "migrate.newer": mark("This database belongs to a newer Thriftloom than this one. Install the newer one."),
+    "migrate.newer": mark(
+        "This database belongs to a newer Thriftloom than this one. Install the newer one."
+    ),
     "migrate.foreign_keys": mark("The database holds rows that point at nothing, so it was left as it was."),
-    "backup.postgresql": mark("This shop’s database is PostgreSQL: make the copy with its own tool, pg_dump."),
+    "backup.postgresql": mark(
+        "This shop’s database is PostgreSQL: make the copy with its own tool, pg_dump."
+    ),
     "backup.missing": mark("There is no database at %(text)s yet, so there is nothing to copy."),
     "backup.exists": mark("%(text)s is there already. Name a new file."),
     "backup.folder": mark("The folder %(text)s is not there, or cannot be written to."),
-    "backup.damaged": mark("The database at %(text)s cannot be read whole. Keep it, and look for an earlier copy."),
+    "backup.damaged": mark(
+        "The database at %(text)s cannot be read whole. Keep it, and look for an earlier copy."
+    ),
 }
 SETTING: Final[dict[str, str]] = {
     "setting.port": mark("“%(text)s” is not a port. Give a number from 1 to 65535."),

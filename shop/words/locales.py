@@ -94,5 +94,16 @@ def prefers_letter(locale: str) -> bool:
 @cache
 def time_zones() -> tuple[str, ...]:
     """The time zones by which people say where they are, such as ``Europe/Stockholm``; and UTC."""
-    regions = {"Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific"}
+    regions = {
+        "Africa",
+        "America",
+        "Antarctica",
+        "Arctic",
+        "Asia",
+        "Atlantic",
+        "Australia",
+        "Europe",
+        "Indian",
+        "Pacific",
+    }
     return ("UTC", *sorted(zone for zone in available_timezones() if zone.split("/")[0] in regions))

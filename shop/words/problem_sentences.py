@@ -10,8 +10,12 @@ TYPING: Final[dict[str, str]] = {
     "text.long": mark("That is too long to be read here: use at most %(most)s characters."),
     "text.missing": mark("Please fill this in."),
     "number.missing": mark("Please write a number."),
-    "number.unreadable": mark("“%(text)s” is not a number we can read. Write it like 12, %(example_number)s or 2 1/2."),
-    "number.mark": mark("“%(text)s” could be meant in two ways. Use “%(mark)s” before the decimals and nothing else."),
+    "number.unreadable": mark(
+        "“%(text)s” is not a number we can read. Write it like 12, %(example_number)s or 2 1/2."
+    ),
+    "number.mark": mark(
+        "“%(text)s” could be meant in two ways. Use “%(mark)s” before the decimals and nothing else."
+    ),
     "number.small": mark("This must be at least %(least)s."),
     "number.large": mark("This must be at most %(most)s."),
     "number.whole": mark("This must be a whole number."),
@@ -30,7 +34,9 @@ TYPING: Final[dict[str, str]] = {
     "length.zero": mark("A length of nothing will not do here."),
     "length.small": mark("This must be at least %(least)s."),
     "weight.missing": mark("Please write a weight, like 2 lb 3 oz, 300 g or 1 kg."),
-    "weight.unreadable": mark("“%(text)s” is not a weight we can read. Write it like 2 lb 3 oz, 300 g or 1 kg."),
+    "weight.unreadable": mark(
+        "“%(text)s” is not a weight we can read. Write it like 2 lb 3 oz, 300 g or 1 kg."
+    ),
     "weight.unit": mark(
         "“%(text)s” is not a weight we can read: “%(unit)s” is no unit we know. "
         "Write it like 2 lb 3 oz, 300 g or 1 kg."
@@ -40,25 +46,35 @@ TYPING: Final[dict[str, str]] = {
     "weight.negative": mark("“%(text)s” is less than nothing. Write a weight like 12 oz or 300 g."),
     "weight.large": mark("“%(text)s” is heavier than anything woven here. Please check it."),
     "money.missing": mark("Please write an amount, like %(example_money)s."),
-    "money.unreadable": mark("“%(text)s” is not an amount we can read. Write it like 12 or %(example_money)s."),
+    "money.unreadable": mark(
+        "“%(text)s” is not an amount we can read. Write it like 12 or %(example_money)s."
+    ),
     "money.negative": mark("“%(text)s” is less than nothing. Write an amount like %(example_money)s."),
     "money.large": mark("That is more money than this can hold. Please check it."),
     "money.finer": mark("An amount in %(currency)s cannot have so many decimals."),
-    "money.currency": mark("“%(currency)s” is not a currency we know. Use its three letters, such as USD, SEK or JPY."),
+    "money.currency": mark(
+        "“%(currency)s” is not a currency we know. Use its three letters, such as USD, SEK or JPY."
+    ),
     "money.mixed": mark("Amounts in %(one)s and %(other)s cannot be added up."),
     "share.missing": mark("Please write a percentage, like 35."),
-    "share.unreadable": mark("“%(text)s” is not a percentage we can read. Write it like 35 or %(example_number)s."),
+    "share.unreadable": mark(
+        "“%(text)s” is not a percentage we can read. Write it like 35 or %(example_number)s."
+    ),
     "share.small": mark("This must be at least %(share)s."),
     "share.large": mark("This must be at most %(share)s."),
     "share.range": mark("A share must be at least 0%% and less than 90%%; this is %(share)s."),
     "share.none": mark("There is nothing to share it over."),
     "share.negative": mark("A share cannot be less than nothing."),
     "date.missing": mark("Please give a day."),
-    "date.unreadable": mark("“%(text)s” is not a day we can read. Write it as year-month-day, like 2026-03-04."),
+    "date.unreadable": mark(
+        "“%(text)s” is not a day we can read. Write it as year-month-day, like 2026-03-04."
+    ),
     "colour.unreadable": mark("“%(text)s” is not a colour we can read. Write it like #7a2c2c."),
     "choice.missing": mark("Please choose one."),
     "choice.unknown": mark("“%(text)s” is not one of the choices."),
-    "locale.unknown": mark("“%(text)s” is not a language and country we can write in, such as en_US or sv_SE."),
+    "locale.unknown": mark(
+        "“%(text)s” is not a language and country we can write in, such as en_US or sv_SE."
+    ),
     "zone.unknown": mark("“%(text)s” is not a time zone we know, such as Europe/Stockholm."),
 }
 LOOMS: Final[dict[str, str]] = {
@@ -69,7 +85,9 @@ LOOMS: Final[dict[str, str]] = {
     "yarn.range": mark("“%(text)s” is finer or thicker than any warp yarn we know. Please check it."),
     "sett.unreadable": mark("“%(text)s” is not a sett we can read. Write it like 12/in or 5/cm."),
     "sett.range": mark("“%(text)s” is outside 1 to 100 ends to the inch. Please check it."),
-    "loom.no_width": mark("This loom has no width to weave in: check its pegs and their spacing, or its width."),
+    "loom.no_width": mark(
+        "This loom has no width to weave in: check its pegs and their spacing, or its width."
+    ),
     "loom.length": mark("This loom cannot make a rug %(length)s long. The nearest it makes is %(nearest)s."),
     "rug.small": mark("A rug must measure at least %(least)s."),
     "rug.width_large": mark("A rug can be at most %(most)s wide here."),
@@ -80,7 +98,9 @@ CLOTH: Final[dict[str, str]] = {
         "“%(text)s” is not a weight of cloth we can read. Write it like 115 g/m2 or 4 oz/yd2."
     ),
     "cloth_weight.range": mark("A cloth weighs between %(least)s and %(most)s grams a square metre."),
-    "cloth.no_tear": mark("%(name)s failed its tear test, so it cannot be torn. Cut it, or take another cloth."),
+    "cloth.no_tear": mark(
+        "%(name)s failed its tear test, so it cannot be torn. Cut it, or take another cloth."
+    ),
     "cloth.small": mark(
         "No strip %(strip)s wide comes out of %(name)s, which measures %(width)s by %(length)s. "
         "Take a narrower strip or a larger cloth."

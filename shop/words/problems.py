@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.house_sentences import HOUSE
 from shop.words.problem_sentences import SENTENCES
+from shop.words.room_sentences import ROOMS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS})
 """The sentence of every code."""
 
 
@@ -33,6 +34,8 @@ def problem_sentence(problem: Problem, words: Words) -> str:
         share = problem.values[name]
         if isinstance(share, int | float | Decimal):
             values[name] = words.percent(share)
+    if "number" in problem.values:
+        values["number"] = str(problem.values["number"])  # a quote's number is a name, not a figure
     metres = problem.values.get("metres")
     if isinstance(metres, int | float):
         values["metres"] = words.strip_length(metres)

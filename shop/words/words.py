@@ -75,7 +75,7 @@ class Words:
     def _written(self, values: dict[str, object]) -> dict[str, str]:
         return {name: self.written(value) for name, value in values.items()}
 
-    def written(self, value: object) -> str:  # noqa: PLR0911 - one line for each kind of value
+    def written(self, value: object) -> str:
         """Any value as this shop writes it: text as it is, a length, an amount, a date, several of them."""
         match value:
             case str():
@@ -260,4 +260,3 @@ class Words:
         """A share of one for an entry field, in per cent: 0.35 is ``35``."""
         exact = share if isinstance(share, Decimal) else Decimal(repr(share))
         return exact_text(exact * 100, self.decimal_mark)
-
