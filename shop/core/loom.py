@@ -182,6 +182,19 @@ class Fit:
     pegs: int
 
 
+CUSTOMARY_SIZES: Final[dict[str, tuple[Size, ...]]] = {
+    "imperial": tuple(
+        Size(Length.of(width, "in"), Length.of(length, "in"))
+        for width, length in ((20, 30), (24, 36), (27, 45), (30, 48), (36, 60), (48, 72), (24, 72), (30, 96), (60, 96))
+    ),
+    "metric": tuple(
+        Size(Length.of(width, "cm"), Length.of(length, "cm"))
+        for width, length in ((50, 80), (60, 90), (70, 140), (80, 150), (120, 180), (70, 200), (80, 250), (140, 200))
+    ),
+}
+"""Sizes that customers usually ask for: mats, rugs and runners (common practice)."""
+
+
 def fit(loom: Loom, asked: Size) -> Fit:
     """How this loom makes a rug of the size asked for.
 

@@ -1,0 +1,100 @@
+"""The first page: what to do next in a new shop, and what is waiting in one that works."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from flask import Blueprint, Response
+
+from shop.usecases import bench
+from shop.usecases.bench import COUNTED
+from shop.web.pages import page, show
+from shop.web.quote import QuoteRow, quote_row
+from shop.web.shell import store_now, words_now
+from shop.words import Words, mark
+
+room = Blueprint("bench", __name__)
+
+STEPS: Final[dict[str, tuple[str, str, str]]] = {
+    "shop": (
+        mark("Name the shop"),
+        mark("Its name, address and mark stand at the head of every quote."),
+        "/shop",
+    ),
+    "loom": (mark("Enter a loom"), mark("What it can make, and how it is warped."), "/looms/new"),
+    "rates": (
+        mark("Say what an hour is worth"),
+        mark("The wage you want, and the year's overhead."),
+        "/rates",
+    ),
+    "price": (mark("Choose a rule for prices"), mark("Markup or margin, fees, tax, deposit."), "/rates/price"),
+    "fabric": (mark("Bring cloth home"), mark("What you paid, and what came out of the bag."), "/cloth/hauls/new"),
+    "quote": (mark("Reckon the first rug"), mark("A size, a loom, a cloth: see what it comes to."), "/quotes/new"),
+}
+"""Each step of setting up a shop: its name, what it is for, where it is done."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepLine:
+    """A step of setting up: whether it is done, and whether it is the next one."""
+
+    name: str
+    why: str
+    address: str
+    done: bool
+    now: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WashLine:
+    """A piece that waits to be washed."""
+
+    number: int
+    name: str
+    colour: str
+    facts: str
+
+
+@page("bench/bench.html")
+class BenchPage:
+    """The first page."""
+
+    steps: tuple[StepLine, ...]
+    set_up: bool
+    in_hand: str
+    to_wash: str
+    quotes: str
+    washing: tuple[WashLine, ...]
+    newest: tuple[QuoteRow, ...]
+
+
+@room.get("/")
+def show_bench() -> Response:
+    """The bench."""
+    found, words = bench.bench(store_now()), words_now()
+    steps = tuple(
+        StepLine(words.say(STEPS[key][0]), words.say(STEPS[key][1]), STEPS[key][2], done, key == found.next_step)
+        for key, done in found.steps
+    )
+    washing = tuple(
+        WashLine(piece.number, piece.name, piece.colour, words.say("from %(place)s", place=piece.place))
+        for piece in found.waiting_to_wash
+    )
+    return show(
+        BenchPage(
+            steps=steps,
+            set_up=found.next_step is None,
+            in_hand=_counted(found.in_hand, words),
+            to_wash=_counted(found.to_wash, words),
+            quotes=_counted(found.quotes, words),
+            washing=washing,
+            newest=tuple(quote_row(line) for line in found.newest_quotes),
+        )
+    )
+
+
+def _counted(number: int, words: Words) -> str:
+    if number >= COUNTED:
+        return words.say("%(number)s and more", number=COUNTED - 1)
+    return words.number(number)

@@ -1,0 +1,305 @@
+"""Quotes: the page on which a rug is planned and priced, the list of quotes, and their papers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import Blueprint, Response, redirect, request, url_for
+
+from shop.core.errors import Refusal
+from shop.usecases import drafting, planning
+from shop.usecases import quote as quotes
+from shop.usecases.planning import Chosen, Planned
+from shop.usecases.quote import QuoteView
+from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
+from shop.web.pages import page, show
+from shop.web.quote_form import PieceEntry, QuoteForm, chosen_of, fill, pieces_entered
+from shop.web.quote_papers import cost_sheet_of, customer_quote_of
+from shop.web.shell import moment, store_now, tell, words_now
+from shop.words import mark
+
+room = Blueprint("quote", __name__, url_prefix="/quotes")
+
+
+@dataclass(frozen=True, slots=True)
+class PieceChoice:
+    """A piece of cloth in hand, to tick.
+
+    Attributes:
+        number, name, colour: of the piece.
+        facts: its size, what is left of it, what it cost, in words.
+        to_wash: whether it is set aside to wash.
+        chosen: whether it is ticked; ``part`` of the rug as typed; ``wrong`` what is wrong with that.
+    """
+
+    number: int
+    name: str
+    colour: str
+    facts: str
+    to_wash: bool
+    chosen: bool
+    part: str
+    wrong: str
+
+
+@page("quote/quote.html")
+class QuotePage:
+    """The quote page: what is decided on the left, what it comes to on the right."""
+
+    form: QuoteForm
+    looms: tuple[LoomChoice, ...]
+    pieces: tuple[PieceChoice, ...]
+    comes_to: ComesTo | None
+    number: int | None
+    saved: str
+    moved_on: bool
+
+
+@page("quote/comes_to.html")
+class ComesToPart:
+    """Only what it comes to, for a page that is already open."""
+
+    form: QuoteForm
+    looms: tuple[LoomChoice, ...]
+    comes_to: ComesTo | None
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteRow:
+    """A quote in the list."""
+
+    number: int
+    address: str
+    customer: str
+    title: str
+    size: str
+    asking: str
+    total: str
+    saved: str
+    state: str
+    shape: tuple[float, float]
+
+
+@page("quote/list.html")
+class QuoteListPage:
+    """The list of quotes, newest first."""
+
+    rows: tuple[QuoteRow, ...]
+    find: str
+    further: str
+    beginning: bool
+
+
+STATES = {"draft": mark("draft")}
+
+
+@room.get("/")
+def show_quotes() -> Response:
+    """Quotes, newest first, or those that hold the words looked for."""
+    find, after = request.args.get("find", "")[:200], request.args.get("after", "")[:60]
+    found = quotes.quotes(store_now(), words=find, after=after)
+    further = url_for("quote.show_quotes", find=find or None, after=found.further) if found.further else ""
+    rows = tuple(quote_row(line) for line in found.quotes)
+    return show(QuoteListPage(rows=rows, find=find, further=further, beginning=not after))
+
+
+def quote_row(line: quotes.QuoteLine) -> QuoteRow:
+    """A quote as it stands in a list."""
+    words = words_now()
+    return QuoteRow(
+        number=line.number,
+        address=url_for("quote.show_quote", number=line.number),
+        customer=line.customer_name,
+        title=line.title,
+        size=words.size(line.size),
+        asking=words.money(line.asking),
+        total=words.money(line.total),
+        saved=words.date(words.today(line.updated_at), "medium"),
+        state=words.say(STATES[line.state]),
+        shape=(line.size.width.metres, line.size.length.metres),
+    )
+
+
+@room.get("/new")
+def new_quote() -> Response:
+    """A new quote; with ``like``, one chosen as another was."""
+    like = request.args.get("like", "")
+    store = store_now()
+    if like.isascii() and like.isdigit() and len(like) < 18:
+        plan = drafting.like(store, number=int(like))
+    else:
+        plan = planning.planned(store)
+    form = QuoteForm(formdata=None)
+    fill(form, plan.chosen, plan.room)
+    return show(_page_of(form, plan))
+
+
+@room.get("/<int:number>")
+def show_quote(number: int) -> Response:
+    """A saved quote, with the figures that it was saved with."""
+    opened = drafting.open_quote(store_now(), number=number)
+    form = QuoteForm(formdata=None)
+    fill(form, opened.planned.chosen, opened.planned.room)
+    view = opened.quote
+    form.customer_name.data, form.customer_contact.data = view.customer_name, view.customer_contact
+    form.title.data, form.revision.data = view.title, view.revision
+    return show(_page_of(form, opened.planned, view=view, moved_on=opened.moved_on))
+
+
+@room.post("/new")
+def work_on_new() -> Response:
+    """Reckon a new quote, or save it."""
+    return _work_on(None)
+
+
+@room.post("/<int:number>")
+def work_on(number: int) -> Response:
+    """Reckon a saved quote anew, or save it."""
+    return _work_on(number)
+
+
+@room.post("/reckon")
+def reckon_only() -> Response:
+    """What the form comes to, and nothing else; changes nothing."""
+    form, entries = QuoteForm(), _entries()
+    plan = _plan(form, entries[0])
+    ok = plan.reckoning is not None and form.loose == [] and not form.mistakes()
+    result = comes_to(plan.reckoning, words_now(), plan.room.pricing.tax_name) if ok and plan.reckoning else None
+    return show(ComesToPart(form=form, looms=loom_choices(plan, words_now()), comes_to=result))
+
+
+def _work_on(number: int | None) -> Response:
+    form, (entries, _) = QuoteForm(), _entries()
+    plan = _plan(form, entries)
+    if request.form.get("act") == "save" and not form.mistakes() and plan.reckoning is not None:
+        customer = drafting.Customer(
+            name=form.customer_name.data or "",
+            contact=form.customer_contact.data or "",
+            title=form.title.data or "",
+        )
+        try:
+            view = drafting.keep(
+                store_now(),
+                plan=plan,
+                customer=customer,
+                number=number,
+                revision=form.revision.data or 0,
+                saving=form.saving.data,
+                now=moment(),
+            )
+        except Refusal as refusal:
+            form.refuse(refusal)
+        else:
+            tell(mark("Quote %(number)s is saved as a draft."), number=str(view.number))
+            return redirect(url_for("quote.show_quote", number=view.number), 303)  # type: ignore[return-value]
+    status = 422 if form.mistakes() else 200
+    return show(_page_of(form, plan, entries=entries, number=number), status=status)
+
+
+def _entries() -> tuple[dict[int, PieceEntry], list]:
+    return pieces_entered(request.form, request.form.getlist("piece"))
+
+
+def _plan(form: QuoteForm, entries: dict[int, PieceEntry]) -> Planned:
+    """The plan that the form means; its mistakes are noted beside its fields.
+
+    A form that cannot be read is answered with a rug to begin with, whose figures are not shown.
+    """
+    store = store_now()
+    chosen: Chosen | None = None
+    problems = pieces_entered(request.form, request.form.getlist("piece"))[1]
+    loom = request.form.get("loom", "")
+    if form.validate_on_submit() and not problems:
+        try:
+            chosen = chosen_of(form, entries, int(loom) if loom.isascii() and loom.isdigit() and len(loom) < 18 else 0)
+        except Refusal as refusal:
+            form.refuse(refusal)
+    for problem in problems:
+        form.refuse(problem)
+    if chosen is None:
+        return planning.planned(store)
+    plan = planning.planned(store, chosen=chosen)
+    if plan.refusal is not None:
+        form.refuse(plan.refusal)
+    if form.size.data:
+        form.size.raw_data = None
+        form.size.data = ""
+        form.width.raw_data = form.length.raw_data = None
+        form.width.data, form.length.data = chosen.width, chosen.length
+    return plan
+
+
+def _page_of(
+    form: QuoteForm,
+    plan: Planned,
+    *,
+    entries: dict[int, PieceEntry] | None = None,
+    view: QuoteView | None = None,
+    number: int | None = None,
+    moved_on: bool = False,
+) -> QuotePage:
+    words = words_now()
+    shown = plan.reckoning is not None and not form.mistakes()
+    saved = ""
+    if view is not None:
+        saved = words.say("Saved %(when)s", when=words.datetime(view.updated_at))
+    return QuotePage(
+        form=form,
+        looms=loom_choices(plan, words),
+        pieces=_pieces(plan, entries),
+        comes_to=comes_to(plan.reckoning, words, plan.room.pricing.tax_name) if shown and plan.reckoning else None,
+        number=view.number if view else number,
+        saved=saved,
+        moved_on=moved_on,
+    )
+
+
+def _pieces(plan: Planned, entries: dict[int, PieceEntry] | None) -> tuple[PieceChoice, ...]:
+    words = words_now()
+    if entries is None:
+        entries = {
+            number: PieceEntry(number, "" if part == 1 else words.typed_number(part), part)
+            for number, part in plan.chosen.pieces
+        }
+    found = []
+    for piece in plan.room.pieces:
+        entry = entries.get(piece.number)
+        size = words.say(
+            "%(width)s × %(length)s", width=words.length(piece.width), length=words.length(piece.length)
+        )
+        left = "" if piece.left == 1 else words.say("%(share)s left", share=words.percent(piece.left, 0))
+        facts = [size, left, words.money(piece.cost_left)]
+        found.append(
+            PieceChoice(
+                number=piece.number,
+                name=piece.name,
+                colour=piece.colour,
+                facts=" · ".join(fact for fact in facts if fact),
+                to_wash=piece.state == "set aside to wash",
+                chosen=entry is not None,
+                part=entry.typed if entry else "",
+                wrong=entry.wrong if entry else "",
+            )
+        )
+    return tuple(found)
+
+
+@room.get("/<int:number>/quote.pdf")
+def customer_paper(number: int) -> Response:
+    """The quote for the customer, as a PDF."""
+    opened = drafting.open_quote(store_now(), number=number)
+    return _pdf(customer_quote_of(opened, words_now()), f"quote-{number}.pdf")
+
+
+@room.get("/<int:number>/cost-sheet.pdf")
+def weaver_paper(number: int) -> Response:
+    """The cost sheet for the weaver alone, as a PDF."""
+    opened = drafting.open_quote(store_now(), number=number)
+    return _pdf(cost_sheet_of(opened, words_now()), f"cost-sheet-{number}.pdf")
+
+
+def _pdf(content: bytes, name: str) -> Response:
+    kind = "attachment" if request.args.get("download") else "inline"
+    answer = Response(content, mimetype="application/pdf")
+    answer.headers["Content-Disposition"] = f'{kind}; filename="{name}"'
+    return answer

@@ -1,0 +1,112 @@
+"""A saved quote as its two papers: what the customer gets, and what the weaver keeps."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from shop.core.loom import FrameLoom, ShaftLoom
+from shop.core.reckon import Reckoning
+from shop.paper.cost_sheet import CostSheet, cost_sheet_pdf, sections_of
+from shop.paper.drawing import UNDYED, Band, RugDrawing, ends_of
+from shop.paper.letterhead import ShopHead
+from shop.paper.quote import CustomerQuote, Material, TaxLine, quote_pdf
+from shop.usecases.drafting import OpenQuote
+from shop.usecases.shop import Shop
+from shop.words import Words
+from shop.words.explained import sheet_in_words, warnings_in_words
+
+
+def customer_quote_of(opened: OpenQuote, words: Words) -> bytes:
+    """The quote for the customer, from the figures that it was saved with."""
+    quote, reckoning = opened.quote, opened.reckoning
+    room, price = opened.planned.room, reckoning.price
+    rule = reckoning.plan.price
+    day = words.today(quote.updated_at)
+    tax = None
+    if rule.tax_rate:
+        tax = TaxLine(room.pricing.tax_name, rule.tax_rate, price.tax, rule.tax_included)
+    return quote_pdf(
+        CustomerQuote(
+            number=str(quote.number),
+            day=day,
+            holds_until=day + timedelta(days=room.pricing.holds_days),
+            shop=_head(room.shop),
+            customer=quote.customer_name,
+            title=quote.title,
+            rug=_drawing(reckoning, words),
+            weave=_weave(reckoning, words),
+            materials=_materials(reckoning, words),
+            each=price.asking,
+            price=price.asking,
+            tax=tax,
+            total=price.total,
+            deposit=price.deposit or None,
+            balance=price.total - price.deposit if price.deposit else None,
+        ),
+        words,
+    )
+
+
+def cost_sheet_of(opened: OpenQuote, words: Words) -> bytes:
+    """The cost sheet for the weaver, every figure with its formula."""
+    quote, reckoning = opened.quote, opened.reckoning
+    facts = [
+        (words.say("Size"), words.size(reckoning.made.size)),
+        (words.say("Loom"), reckoning.plan.loom.name or words.say("A frame of 25 pegs, to begin with")),
+        (words.say("For"), quote.customer_name),
+    ]
+    return cost_sheet_pdf(
+        CostSheet(
+            number=str(quote.number),
+            day=words.today(quote.updated_at),
+            shop=_head(opened.planned.room.shop),
+            title=quote.title,
+            facts=tuple((label, text) for label, text in facts if text),
+            sections=sections_of(sheet_in_words(reckoning, words), words),
+            notes=warnings_in_words(reckoning, words),
+        ),
+        words,
+    )
+
+
+def _head(shop: Shop) -> ShopHead:
+    contact = tuple(line for line in shop.contact.splitlines() if line.strip())
+    return ShopHead(name=shop.name, address=shop.address, contact=contact, colours=shop.mark)
+
+
+def _drawing(reckoning: Reckoning, words: Words) -> RugDrawing:
+    cloths = [use.cloth for use in reckoning.cloths]
+    return RugDrawing(
+        size=reckoning.made.size,
+        bands=tuple(
+            Band(cloths[band.cloth].colour, band.share, cloths[band.cloth].name or words.say("thrifted cloth"))
+            for band in reckoning.bands
+        ),
+        ends=ends_of(reckoning.plan.loom),
+        across=max(1, (reckoning.warp.passes or reckoning.warp.ends // 2) * reckoning.made.panels),
+        rows=int(reckoning.rows.middle),
+        warp_colour=cloths[0].colour if reckoning.plan.yarn is None else UNDYED,
+        panels=reckoning.made.panels,
+    )
+
+
+def _weave(reckoning: Reckoning, words: Words) -> str:
+    if reckoning.made.panels > 1:
+        return words.say(
+            "Woven by hand in %(panels)s panels of rag weft, seamed by hand.", panels=reckoning.made.panels
+        )
+    if isinstance(reckoning.plan.loom, FrameLoom):
+        return words.say("Woven by hand on a peg frame, warp and weft of rag.")
+    if isinstance(reckoning.plan.loom, ShaftLoom):
+        return words.say("Woven by hand on a shaft loom, rag weft on a yarn warp.")
+    return words.say("Woven by hand on pegs, rag weft on a doubled yarn warp.")
+
+
+def _materials(reckoning: Reckoning, words: Words) -> tuple[Material, ...]:
+    cloths = tuple(
+        Material(use.cloth.name or words.say("Thrifted cloth"), use.cloth.fibre.value, use.cloth.colour)
+        for use in reckoning.cloths
+    )
+    if reckoning.plan.yarn is None:
+        return cloths
+    return (*cloths, Material(words.say("Warp yarn %(yarn)s", yarn=reckoning.plan.yarn.text)))
