@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import logging
 import os
+import socket
 from argparse import Namespace
 from typing import TYPE_CHECKING, Any
 
@@ -53,17 +54,10 @@ def at_address(settings: Settings, arguments: Namespace) -> Settings:
 def serve(settings: Settings, store: Store) -> int:
     """Open the pages on a store, until interrupted."""
     logging.basicConfig(level=settings.log_level, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
-    app = application(settings, store)
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
     try:
-        server = waitress.create_server(
-            app,
-            host=settings.host,
-            port=settings.port,
-            threads=THREADS,
-            ident=None,
-            clear_untrusted_proxy_headers=True,
-        )
-    except (OSError, ValueError, OverflowError) as error:
+        listening = socket.create_server((settings.host, settings.port), family=family)
+    except (OSError, OverflowError) as error:
         store.close()
         return complain(
             mark("Cannot listen on %(host)s, port %(port)s: %(reason)s. Name another one with --port."),
@@ -71,6 +65,7 @@ def serve(settings: Settings, store: Store) -> int:
             port=str(settings.port),
             reason=getattr(error, "strerror", None) or str(error),
         )
+    server = waitress.create_server(application(settings, store), sockets=[listening], threads=THREADS, ident=None)
     shown = f"[{settings.host}]" if ":" in settings.host else settings.host
     say(
         mark("The shop is open at %(address)s (stop it with Ctrl+C)."),

@@ -20,6 +20,7 @@ CHAPTERS = {
     "quote": mark("A quote from end to end"),
     "sure": mark("How sure it is"),
     "formulas": mark("The formulas"),
+    "file": mark("A rug in a file"),
     "cautions": mark("Cautions"),
     "backup": mark("Copies for safety"),
 }

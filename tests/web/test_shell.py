@@ -5,6 +5,7 @@ import re
 import pytest
 from flask import abort
 
+from shop.core.described import KEYS
 from shop.usecases import account
 from shop.usecases import shop as shop_room
 from shop.web.entry import safe_address
@@ -201,10 +202,20 @@ def test_a_sending_too_large_is_refused_plainly(owner, page_of):
 
 
 @pytest.mark.parametrize(
-    "chapter", ["start", "looms", "cloth", "rates", "quote", "sure", "formulas", "cautions", "backup"]
+    "chapter", ["start", "looms", "cloth", "rates", "quote", "sure", "formulas", "file", "cautions", "backup"]
 )
 def test_every_chapter_of_the_guide_opens(owner, chapter):
     assert owner.get(f"/guide/{chapter}").status_code == 200
+
+
+def test_the_guide_names_all_that_a_described_rug_may_hold(owner, page_of):
+    html = page_of(owner.get("/guide/file"))
+    tables = re.split(r"<caption><code>\[", html)
+    told = {part.split("]")[0]: set(re.findall(r"<code>(\w+)</code>", part)) for part in tables[1:]}
+    top = set(KEYS[""]) - set(told) - {"measured"}
+    assert not top
+    assert "“measured”" in html
+    assert told == {name: set(keys) for name, keys in KEYS.items() if name}
 
 
 def test_an_unknown_chapter_is_not_there(owner):
