@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 
 import pytest
+from sqlalchemy import event
 
 from shop.store.engine import Store
 from shop.store.migrate import migrate
@@ -87,3 +88,23 @@ def postgresql_store(postgresql, postgresql_template):
 def store(request):
     """A shop's database, migrated and empty; the test runs on both."""
     return request.getfixturevalue(f"{request.param}_store")
+
+
+@pytest.fixture
+def count_queries():
+    """What is said to a database meanwhile, with its values: ``with count_queries(store) as said: ...``."""
+
+    @contextmanager
+    def counting(store):
+        said = []
+
+        def note(_connection, _cursor, statement, parameters, *_rest):
+            said.append((statement, parameters))
+
+        event.listen(store.engine, "before_cursor_execute", note)
+        try:
+            yield said
+        finally:
+            event.remove(store.engine, "before_cursor_execute", note)
+
+    return counting

@@ -146,7 +146,9 @@ def test_the_price_rule_is_the_one_that_the_arithmetic_knows(store, now):
     assert (rule.step, rule.fee_fixed) == (money("5"), money("0.30"))
 
 
-@pytest.mark.parametrize(("unit", "by_metre"), [("m2", Decimal(12)), ("ft2", Decimal(12) / Decimal("0.3048") ** 2)])
+@pytest.mark.parametrize(
+    ("unit", "by_metre"), [("m2", Decimal(12)), ("ft2", Decimal(12) / Decimal("0.3048") ** 2)]
+)
 def test_a_rate_for_an_area_is_turned_into_square_metres(store, now, unit, by_metre):
     found = change_price(store, now, a_price_rule(by="area", area_rate=money("12"), area_unit=unit))
     assert found.rule.area_rate == by_metre
