@@ -12,6 +12,7 @@ from babel.dates import format_date, format_time
 from babel.numbers import format_currency, format_decimal, format_percent
 
 from shop.core.measure import LENGTH_UNITS, Length
+from shop.core.money import decimals_of
 
 DateStyle = Literal["full", "long", "medium", "short"]
 REMEMBERED: Final = 8192
@@ -36,6 +37,16 @@ def number_text(value: Decimal | int, places: int, locale: str, *, trimmed: bool
 def money_text(amount: Decimal, currency: str, locale: str) -> str:
     """With the currency's sign where the locale puts it, and the currency's own decimals."""
     return format_currency(amount, currency, locale=locale, numbering_system="latn")
+
+
+@lru_cache(maxsize=REMEMBERED)
+def unit_cost_text(amount: Decimal, currency: str, locale: str) -> str:
+    """As money, with up to two decimals more than its coins have while three figures need them: ``$0.0235``."""
+    coins = decimals_of(currency)
+    places = min(coins + 2, max(coins, 2 - amount.adjusted())) if amount else coins
+    return format_currency(
+        rounded(amount, places), currency, locale=locale, numbering_system="latn", decimal_quantization=False
+    )
 
 
 @lru_cache(maxsize=REMEMBERED)

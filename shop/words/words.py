@@ -26,6 +26,7 @@ from shop.words.figures import (
     rounded,
     time_text,
     typed_length,
+    unit_cost_text,
 )
 from shop.words.locales import decimal_mark, locale_of
 
@@ -184,6 +185,10 @@ class Words:
     def money(self, money: Money) -> str:
         """An amount with its currency's sign and decimals: ``$12.50``, ``12,50 kr``."""
         return money_text(money.amount, money.currency, self.locale)
+
+    def unit_cost(self, amount: Decimal, currency: str) -> str:
+        """What one yard, pound or metre cost, finer than a coin where it is little: ``$0.0235``."""
+        return unit_cost_text(amount, currency, self.locale)
 
     def percent(self, share: float | Decimal, places: int = 1) -> str:
         """A share of one as per cent: ``35%``, ``35 %``, ``12.5%``."""
