@@ -1,7 +1,9 @@
 """What every entry field of ours is: it keeps what was typed, and ends in a value of the core or in problems.
 
 It says in the shop's language what would have been understood. ``where`` is the dotted path by which a
-refusal from a use case finds the field again; by default its name, with dots for dashes.
+refusal from a use case finds the field again; by default its name, with dots for dashes. A page may say what the
+starting guess would be (``guess``, in words), and where the value shown comes from (``basis``: ``measured``,
+``setting`` or ``guess``).
 """
 
 from __future__ import annotations
@@ -55,6 +57,8 @@ class TypedField(Field):
         self.where = where or self.name.replace("-", ".")
         self.auto = auto
         self.problems: list[Problem] = []
+        self.guess = ""
+        self.basis = ""
 
     def read(self, text: str) -> Any:
         """The value that the text says; raises ``Refusal``."""
