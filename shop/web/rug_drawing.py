@@ -14,7 +14,7 @@ WIDEST: Final = 300.0
 TALLEST: Final = 340.0
 MOST_BANDS: Final = 400
 _MARGIN: Final = 8.0
-_DIMENSION: Final = 26.0
+_DIMENSION: Final = 30.0
 
 
 @dataclass(frozen=True, slots=True)
