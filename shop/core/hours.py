@@ -71,7 +71,7 @@ _BY_LOOM: Final[dict[str, dict[str, float]]] = {
 def pace_guess(loom_kind: str) -> Pace:
     """The starting guesses for a kind of loom: ``frame``, ``shaft`` or ``plank``.
 
-    A shuttle goes faster than fingers: about 175 rows of rag an hour in a yard-wide shed, against 35 to 40 in a frame.
+    A shuttle goes faster than fingers: about 140 rows of rag an hour in a yard-wide shed, against 35 to 40 in a frame.
     """
     return replace(Pace(), **_BY_LOOM[loom_kind])
 
