@@ -70,16 +70,18 @@ def search(session: Session, *, words: Sequence[str], after: Place | None, limit
     spellings = [spelled for spelled in (_spellings(session, word) for word in words) if spelled is not None]
     if not all(spellings):
         return Found((), None)
-    window = _window(session, spellings, after).subquery()
+    hits_are_found = len(words) == len(spellings) == 1  # every quote with the one word will do
+    looked_at = limit + 1 if hits_are_found else LOOKED_AT
+    window = _window(session, spellings, after, looked_at).subquery()
     found = select(*_COLUMNS).join(window, Quote.id == window.c.quote_id)
-    for word in words:
+    for word in () if hits_are_found else words:
         found = found.where(Quote.search_text.contains(f" {word}"))
     found = found.order_by(window.c.updated_at.desc(), window.c.quote_id.desc())
     page = _page(session, found, limit)
-    if page.further is not None:
+    if page.further is not None or hits_are_found:
         return page
-    looked_at, last = _end_of(session, window)
-    return Found(page.rows, last if looked_at >= LOOKED_AT else None)
+    count, last = _end_of(session, window)
+    return Found(page.rows, last if count >= looked_at else None)
 
 
 def _spellings(session: Session, beginning: str) -> tuple[str, ...] | None:
@@ -99,22 +101,24 @@ def _spellings(session: Session, beginning: str) -> tuple[str, ...] | None:
     return None if len(words) > MOST_SPELLINGS else words
 
 
-def _window(session: Session, spellings: Sequence[tuple[str, ...]], after: Place | None) -> Select[Any]:
+def _window(
+    session: Session, spellings: Sequence[tuple[str, ...]], after: Place | None, looked_at: int
+) -> Select[Any]:
     """The quotes to look at for this page: the newest with the rarest of the words, or the newest of all."""
     if not spellings:
         every = select(Quote.id.label("quote_id"), Quote.updated_at)
-        return _from_place(every, Quote.updated_at, Quote.id, after).limit(LOOKED_AT)
+        return _from_place(every, Quote.updated_at, Quote.id, after).limit(looked_at)
     rarest = spellings[0]
     if len(spellings) > 1:
         rarest = min(spellings, key=lambda spelled: _frequency(session, spelled))
     parts = []
     for word in rarest:
         one = select(QuoteWord.quote_id, QuoteWord.updated_at).where(QuoteWord.word == word)
-        part = _from_place(one, QuoteWord.updated_at, QuoteWord.quote_id, after).limit(LOOKED_AT).subquery()
+        part = _from_place(one, QuoteWord.updated_at, QuoteWord.quote_id, after).limit(looked_at).subquery()
         parts.append(select(part.c.quote_id, part.c.updated_at))
     together = union_all(*parts).subquery()
     once = select(together.c.quote_id, together.c.updated_at).distinct()
-    return once.order_by(together.c.updated_at.desc(), together.c.quote_id.desc()).limit(LOOKED_AT)
+    return once.order_by(together.c.updated_at.desc(), together.c.quote_id.desc()).limit(looked_at)
 
 
 def _frequency(session: Session, spelled: tuple[str, ...]) -> int:
