@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from flask import Blueprint, Response, abort, url_for
 
+from shop.web.left_out import LeftOut, left_out
 from shop.web.pages import page, show
 from shop.web.shell import words_now
 from shop.words import mark
@@ -43,6 +44,7 @@ class GuidePage:
     here: Chapter
     before: Chapter | None
     after: Chapter | None
+    left_out: tuple[LeftOut, ...]
 
 
 @room.get("")
@@ -67,5 +69,6 @@ def show_chapter(key: str) -> Response:
             here=chapters[place],
             before=chapters[place - 1] if place else None,
             after=chapters[place + 1] if place + 1 < len(chapters) else None,
+            left_out=left_out(words_now()) if key == "file" else (),
         )
     )
