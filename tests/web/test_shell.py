@@ -5,7 +5,7 @@ import re
 import pytest
 from flask import abort
 
-from shop.core.described import KEYS
+from shop.core.described import KEYS, plan_of
 from shop.usecases import account
 from shop.usecases import shop as shop_room
 from shop.web.entry import safe_address
@@ -209,13 +209,22 @@ def test_every_chapter_of_the_guide_opens(owner, chapter):
 
 
 def test_the_guide_names_all_that_a_described_rug_may_hold(owner, page_of):
-    html = page_of(owner.get("/guide/file"))
+    html = page_of(owner.get("/guide/file")).split('id="left-out"')[0]
     tables = re.split(r"<caption><code>\[", html)
     told = {part.split("]")[0]: set(re.findall(r"<code>(\w+)</code>", part)) for part in tables[1:]}
     top = set(KEYS[""]) - set(told) - {"measured"}
     assert not top
     assert "“measured”" in html
     assert told == {name: set(keys) for name, keys in KEYS.items() if name}
+
+
+def test_the_guide_tells_what_is_taken_for_everything_that_may_be_guessed(owner, page_of):
+    html = page_of(owner.get("/guide/file")).split('id="left-out"')[1]
+    told = set(re.findall(r"<code>([\w.]+)</code></th>", html))
+    for kind in ("frame", "shaft", "plank"):
+        for rule in ({}, {"trade_markup": 0.5}):
+            plan = plan_of({"loom": {"kind": kind}, "price": rule})
+            assert set(plan.assumed) - {"rug.width", "rug.length", "price.trade_markup"} <= told
 
 
 def test_an_unknown_chapter_is_not_there(owner):
