@@ -32,8 +32,8 @@ def create_app(settings: Settings, store: Any, *, unreachable: tuple[type[Except
     app.extensions["thriftloom_rooms"] = ROOMS
     app.extensions["thriftloom_settings"] = settings
     _set_up_templates(app)
+    entry.keep_the_door(app)  # before the guards, so that what they refuse is said in the shop’s words
     security.guard(app, secure=settings.cookie_secure)
-    entry.keep_the_door(app)
     errors.answer_errors(app, unreachable)
     for room in ROOMS:
         app.register_blueprint(room.blueprint)
