@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from flask import Blueprint
 
-from shop.web import account, bench, first_start, guide, quote, shop, sign_in
+from shop.web import account, bench, cloth, first_start, guide, haul, piece, quote, shop, sign_in
 from shop.words import mark
 
 
@@ -22,6 +22,9 @@ class Room:
 ROOMS: tuple[Room, ...] = (
     Room(bench.room, mark("Bench"), "/"),
     Room(quote.room, mark("Quotes"), "/quotes"),
+    Room(cloth.room, mark("Cloth"), "/cloth"),
+    Room(haul.room),
+    Room(piece.room),
     Room(shop.room, mark("Shop"), "/shop"),
     Room(guide.room, mark("Guide"), "/guide"),
     Room(account.room),
