@@ -28,7 +28,9 @@ def typed(monkeypatch):
     """Puts lines on standard input."""
 
     def put(*lines):
-        monkeypatch.setattr(sys, "stdin", types.SimpleNamespace(isatty=lambda: False, readline=iter(lines).__next__))
+        monkeypatch.setattr(
+            sys, "stdin", types.SimpleNamespace(isatty=lambda: False, readline=iter(lines).__next__)
+        )
 
     return put
 
@@ -88,7 +90,7 @@ def test_the_terminal_s_language_is_spoken(monkeypatch, capsys):
     assert capsys.readouterr().out == "Databasen är uppdaterad.\n"
 
 
-def test_a_port_in_use_is_said_plainly(tmp_path, capsys):
+def test_a_port_in_use_is_said_plainly(capsys):
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
         other.listen()
