@@ -158,6 +158,12 @@ def size_shown(width: Length, length: Length) -> str:
     return words_now().say("%(width)s × %(length)s", width=width, length=length)
 
 
+def per_strip_named() -> str:
+    """What ``per_strip_shown`` is the cost of."""
+    words = words_now()
+    return words.say(METRIC[1][1] if words.units == "metric" else IMPERIAL[1][1])
+
+
 def per_strip_shown(per_metre: Decimal | None, per_yard: Decimal | None, currency: str) -> str:
     """What a metre or a yard of strip costs, by the shop's units."""
     words = words_now()
@@ -173,8 +179,8 @@ def steps_shown(card: PieceCard) -> tuple[StepShown, ...]:
         StepShown(
             what=words.say(STEPS[step.kind]),
             when=words.datetime(step.at),
-            left=_signed(words.percent(abs(step.share)), step.share),
-            cost=_signed(words.money(step.cost if step.cost.minor > 0 else -step.cost), step.cost.minor),
+            left=_signed(words.percent(step.share), step.share),
+            cost=_signed(words.money(step.cost), step.cost.minor),
             note=step.note,
             undone=step.undone,
             undo=step.id if step is undoable else None,
@@ -192,7 +198,7 @@ def _last_to_undo(steps: tuple[Step, ...]) -> Step | None:
 def _signed(text: str, value: Decimal | int) -> str:
     if not value:
         return NOTHING
-    return f"+{text}" if value > 0 else f"−{text}"
+    return f"+{text}" if value > 0 else text
 
 
 def _left(left: Decimal, words: Words) -> str:

@@ -17,6 +17,7 @@ from shop.web.cloth_shown import (
     NOTHING,
     PieceShown,
     StepShown,
+    per_strip_named,
     per_strip_shown,
     piece_shown,
     steps_shown,
@@ -90,6 +91,7 @@ class PiecePage:
     no_tear: bool
     ways: tuple[WayRow, ...]
     differs: bool
+    per_strip: str
     none_comes_out: bool
     act: ActForm
     steps: tuple[StepShown, ...]
@@ -174,6 +176,7 @@ def _piece(number: int, act: ActForm, *, status: int = 200) -> Response:
         no_tear=tool is Tool.TEAR and cut.piece.tears is False,
         ways=tuple(_way_row(cut, way) for way in cut.ways),
         differs=cut.differs,
+        per_strip=per_strip_named(),
         none_comes_out=bool(cut.ways) and not any(way.found.count for way in cut.ways),
         act=act,
         steps=steps_shown(cut.piece),
