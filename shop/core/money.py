@@ -75,7 +75,7 @@ class Money:
         """
         exact = amount if isinstance(amount, Decimal) else Decimal(repr(amount))
         scaled = exact.scaleb(decimals_of(currency))
-        if not scaled.is_finite() or scaled.adjusted() >= _MOST_DIGITS:
+        if not scaled.is_finite() or (scaled and scaled.adjusted() >= _MOST_DIGITS):
             raise NotPossible(Problem("money.large"))
         return cls(int(scaled.quantize(Decimal(1), rounding=ROUND_HALF_UP)), currency)
 
