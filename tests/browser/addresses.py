@@ -1,0 +1,36 @@
+"""Every page that an application has, by its own list of addresses; so that a new page is looked at without being told."""
+
+from shop.web.guide import CHAPTERS
+
+# What stands in an address, where anything does: each value is a page of its own.
+IN_ADDRESSES = {
+    "quote.show_quote": [{"number": number} for number in (1, 4, 6, 8, 10)],
+    "haul.show_haul": [{"haul_id": 2}, {"haul_id": 5}],
+    "piece.show_piece": [{"number": 1}, {"number": 12}, {"number": 25}],
+    "guide.show_chapter": [{"key": key} for key in CHAPTERS],
+}
+# Papers are no pages; the door and the first start are looked at from outside.
+NOT_LOOKED_AT = {
+    "static",
+    "favicon",
+    "quote.customer_paper",
+    "quote.weaver_paper",
+    "sign_in.show_sign_in",
+    "first_start.show_first_start",
+}
+WITH_QUERIES = ["/quotes/?find=rug", "/quotes/?find=nothing+like+it", "/quotes/new?like=7"]
+WRONG = ["/nowhere", "/quotes/9999", "/quotes/?after=nonsense", "/guide/nothing"]
+
+
+def pages_of(app):
+    """The address of every page of the demo shop, errors and searches among them."""
+    found = []
+    urls = app.url_map.bind("127.0.0.1")
+    for rule in app.url_map.iter_rules():
+        if "GET" in rule.methods and rule.endpoint not in NOT_LOOKED_AT:
+            values = IN_ADDRESSES.get(rule.endpoint) if rule.arguments else [{}]
+            assert values, (
+                f"{rule.endpoint} is a page that no browser test looks at: say in IN_ADDRESSES which"
+            )
+            found += [urls.build(rule.endpoint, one) for one in values]
+    return sorted(found) + WITH_QUERIES
