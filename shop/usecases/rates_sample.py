@@ -65,12 +65,18 @@ def rates_sample(given: RatesGiven, *, currency: str) -> RatesSample:
     """
     years, problems = [], []
     for place, line in enumerate(given.lines):
+        paid = "cost" if line.kind == "loom_wear" else "per_year"
+        if getattr(line, paid) is None:
+            problems.append(Problem("money.missing", f"rates.lines.{place}.{paid}"))
+            continue
         try:
             years.append(year_of(line, currency))
         except Refusal as refusal:
             problems += [problem.at(f"rates.lines.{place}.{problem.where}") for problem in refusal.problems]
     if given.overhead == "budget" and not given.productive_hours:
         problems.append(Problem("overhead.no_hours", "rates.productive_hours"))
+    if given.overhead == "percent" and given.overhead_share is None:
+        problems.append(Problem("share.missing", "rates.overhead_share"))
     if problems:
         raise Refusal(*problems)
     budget, wage = total(years, currency), given.wage if given.wage is not None else wage_guess(currency)

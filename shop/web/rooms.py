@@ -6,7 +6,22 @@ from dataclasses import dataclass
 
 from flask import Blueprint
 
-from shop.web import account, bench, cloth, first_start, guide, haul, piece, quote, shop, sign_in
+from shop.web import (
+    account,
+    bench,
+    cloth,
+    first_start,
+    guide,
+    haul,
+    loom,
+    pace,
+    piece,
+    price,
+    quote,
+    rates,
+    shop,
+    sign_in,
+)
 from shop.words import mark
 
 
@@ -25,6 +40,10 @@ ROOMS: tuple[Room, ...] = (
     Room(cloth.room, mark("Cloth"), "/cloth"),
     Room(haul.room),
     Room(piece.room),
+    Room(loom.room, mark("Looms"), "/looms"),
+    Room(rates.room, mark("Rates"), "/rates"),
+    Room(pace.room),
+    Room(price.room),
     Room(shop.room, mark("Shop"), "/shop"),
     Room(guide.room, mark("Guide"), "/guide"),
     Room(account.room),
