@@ -107,7 +107,9 @@ class Reader:
             found = Length.of(number, self._bare_unit)
             if found.nm > LARGEST["length"]:
                 raise Unreadable(Problem("length.large", values={"text": shown(value)}))
-        if found < least or (least and not found):
+        if not found and least:
+            raise Unreadable(Problem("length.zero"))
+        if found < least:
             raise Unreadable(Problem("length.small", values={"least": least}))
         return found
 
@@ -135,7 +137,7 @@ class Reader:
             else:
                 found = self._number(value)
             if not 0 <= found <= most:
-                raise Unreadable(Problem("share.unreadable", values={"text": shown(value), "most": most}))
+                raise Unreadable(Problem("share.described", values={"text": shown(value), "share": most}))
             return found
 
         return self.read(path, convert, default, guess=guess)

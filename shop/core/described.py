@@ -29,7 +29,7 @@ from shop.core.warp import PricePerWeight, Yarn, parse_yarn
 from shop.core.weft import CUTTING_WASTE, packing_guess, take_up_guess
 
 KEYS: Final[dict[str, frozenset[str]]] = {
-    "": frozenset("measured shop rug loom weft cloth hours rates bought_in price".split()),
+    "": frozenset("measured guessed shop rug loom weft cloth hours rates bought_in price".split()),
     "shop": frozenset("currency locale units".split()),
     "rug": frozenset("width length rugs_on_warp".split()),
     "loom": frozenset(
@@ -76,7 +76,7 @@ YARN_KIND_GUESS: Final = "8/4"
 DEAREST_YARN: Final = 10**9
 """An amount for a pound or a kilogram beyond which, in any currency, the hand has slipped."""
 SHEETING: Final = 115.0
-_NO_SMALLER: Final = Length.of(1, "mm")
+_NO_SMALLER: Final = Length.of("0.125", "in")
 _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
 
 
@@ -197,10 +197,11 @@ def plan_of(document: Described, *, decimal_mark: str = ".") -> RugPlan:
         ),
         price=_price(reader),
     )
-    measured = _measured(reader, document)
+    measured = _names(reader, document, "measured")
+    guessed = _names(reader, document, "guessed")
     if reader.problems:
         raise Refusal(*reader.problems)
-    assumed = tuple(name for name in reader.assumed if _bears_on(name, given, plan))
+    assumed = tuple(name for name in (*reader.assumed, *guessed) if _bears_on(name, given, plan))
     return replace(plan, assumed=assumed, measured=measured)
 
 
@@ -424,7 +425,9 @@ def _price(reader: Reader) -> PriceRule:
     zero = Money.zero(reader.currency)
     share, area_rate, set_price = MARKUP_GUESS, Decimal(0), None
     if name == "margin":
-        share = reader.share("price.margin", Decimal(0), most=Decimal("0.99"))
+        share = reader.share("price.margin", Decimal(0), most=Decimal(100))
+        if share >= 1:
+            reader.note("margin.range", "price.margin", share=share)
     elif name in ("markup", "trade_markup"):
         share = reader.share(f"price.{name}", MARKUP_GUESS, most=Decimal(100))
     elif name == "asking":
@@ -452,13 +455,14 @@ def _price(reader: Reader) -> PriceRule:
     )
 
 
-def _measured(reader: Reader, document: Described) -> tuple[str, ...]:
-    names = document.get("measured", ())
+def _names(reader: Reader, document: Described, key: str) -> tuple[str, ...]:
+    """The names of numbers that are ``measured``, or that are given and yet only ``guessed``."""
+    names = document.get(key, ())
     if not isinstance(names, list | tuple) or not all(isinstance(name, str) for name in names):
-        reader.note("measured.names", "measured")
+        reader.note("names.list", key)
         return ()
     known = {f"{table}.{name}" for table, keys in KEYS.items() for name in keys}
     for name in names:
         if re.sub(r"^cloth\.[0-9]{1,2}\.", "cloth.", name) not in known:
-            reader.note("measured.unknown", "measured", name=str(name)[:40])
+            reader.note("names.unknown", key, name=str(name)[:40])
     return tuple(names)

@@ -243,6 +243,7 @@ def loom_for(answers: tuple[LoomAnswer, ...], loom_id: int) -> LoomCard:
 def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object]:
     """The described rug that these choices mean in this shop."""
     measured: list[str] = []
+    guessed: list[str] = []
     paces = paces_on(room.paces, card.loom.kind)
     known = {key: line for key, line in paces.items() if line.basis is not Basis.GUESS}
     measured += [f"hours.pace.{key}" for key, line in known.items() if line.basis is Basis.MEASURED]
@@ -263,11 +264,13 @@ def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object
         "bought_in": _bought_in_table(room.rates, chosen),
         "price": _price_table(room.pricing, chosen),
     }
-    cloths = _cloth_tables(room, chosen, measured)
+    cloths = _cloth_tables(room, chosen, measured, guessed)
     if cloths:
         document["cloth"] = cloths
     if measured:
         document["measured"] = measured
+    if guessed:
+        document["guessed"] = guessed
     return document
 
 
@@ -330,15 +333,18 @@ def _weft_table(chosen: Chosen, card: LoomCard, measured: list[str]) -> dict[str
     return table
 
 
-def _cloth_tables(room: Workroom, chosen: Chosen, measured: list[str]) -> list[dict[str, object]]:
+def _cloth_tables(
+    room: Workroom, chosen: Chosen, measured: list[str], guessed: list[str]
+) -> list[dict[str, object]]:
     tables: list[dict[str, object]] = []
     in_hand = room.by_number
     for number, share in chosen.pieces:
         piece = in_hand.get(number)
         if piece is None:
             continue
-        if piece.weight_basis is Basis.MEASURED:
-            measured.append(f"cloth.{len(tables)}.cloth_weight")
+        name = f"cloth.{len(tables)}.cloth_weight"
+        if piece.weight_basis is not Basis.SETTING:
+            (measured if piece.weight_basis is Basis.MEASURED else guessed).append(name)
         table: dict[str, object] = {
             "name": piece.name,
             "colour": piece.colour,
@@ -348,14 +354,14 @@ def _cloth_tables(room: Workroom, chosen: Chosen, measured: list[str]) -> list[d
             "pieces": float(piece.left),
             "share": float(share),
             "fibre": piece.fibre.value,
+            "cloth_weight": f"{piece.grams_per_m2:.6f} g/m2",
         }
-        if piece.weight_basis is not Basis.GUESS or piece.cloth:
-            table["cloth_weight"] = f"{piece.grams_per_m2:.6f} g/m2"
         if piece.tears is not None:
             table["tears"] = piece.tears
         tables.append(table)
     new = chosen.new_cloth
     if new is not None:
+        guessed.append(f"cloth.{len(tables)}.cloth_weight")
         table = {
             "name": "",
             "colour": new.colour,

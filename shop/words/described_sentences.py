@@ -23,8 +23,9 @@ DESCRIBED: Final[dict[str, str]] = {
     "yarn_price.unreadable": mark(
         "“%(text)s” is not a price by weight. Say the amount and the weight, like 14.50/lb or 30/kg."
     ),
-    "measured.names": mark("“measured” should be a list of names, such as [“weft.take_up”]."),
-    "measured.unknown": mark("“%(name)s” is not the name of a number that can be measured."),
+    "names.list": mark("This should be a list of names, such as [“weft.take_up”]."),
+    "names.unknown": mark("“%(name)s” is not the name of a number that a rug is described by."),
+    "share.described": mark("“%(text)s” will not do: write a share like 0.35 or “35 %%”, at most %(share)s."),
 }
 WARNINGS: Final[dict[str, str]] = {
     "warn.size": mark("Asked for %(asked)s; this loom makes it %(made)s."),

@@ -39,6 +39,8 @@ def problem_sentence(problem: Problem, words: Words) -> str:
     metres = problem.values.get("metres")
     if isinstance(metres, int | float):
         values["metres"] = words.strip_length(metres)
+    if values.get("name") == "":
+        values["name"] = words.say("this cloth")
     return words.say(PROBLEMS[problem.code], **values)
 
 
