@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from shop.core.cloth import Fibre
 from shop.core.described import KEYS, plan_of
+from shop.core.errors import Refusal
 from shop.core.hours import PACES, STEPS
 from shop.core.reckon import reckon
 from shop.core.strips import Join, Tool, Way
@@ -59,15 +60,19 @@ def a_reckoning(base=None, **tables):
     return reckon(a_plan(base, **tables))
 
 
-def problems_of(call, *given):
-    """(code, where) of every problem that a call refuses with."""
-    from shop.core.errors import Refusal  # noqa: PLC0415 - so that a missing refusal fails the test, not the import
-
+def attempted(call, *given, **named):
+    """What a call gives, and the problems that it refuses with: one of the two is nothing."""
     try:
-        call(*given)
+        return call(*given, **named), ()
     except Refusal as refusal:
-        return {(problem.code, problem.where) for problem in refusal.problems}
-    return set()
+        assert refusal.problems, "a refusal without a reason"  # noqa: PT017 - either outcome is one to look at
+        return None, refusal.problems
+
+
+def problems_of(call, *given, **named):
+    """(code, where) of every problem that a call refuses with."""
+    _, problems = attempted(call, *given, **named)
+    return {(problem.code, problem.where) for problem in problems}
 
 
 # --- rugs that may be asked for, and values that nobody should write ------------------------------
@@ -76,8 +81,8 @@ _SHARES = st.one_of(
     st.sampled_from([0, 0.0, 0.05, 0.5, 0.8, 0.9, 0.99, 1, "35 %", "0 %", "100 %"]), st.floats(0, 1)
 )
 _LENGTHS = st.one_of(
-    st.sampled_from(["1 mm", "2 in", "1 in", "30 in", "76 cm", "2 ft 6 in", "20 m", "100 m", "10000 m", 36, 0.04]),
-    st.integers(1, 4000).map(lambda n: f"{n} mm"),
+    st.sampled_from(["1/8 in", "1 mm", "2 in", "1 in", "30 in", "76 cm", "2 ft 6 in", "20 m", "100 m", "10000 m", 36, 0.04]),
+    st.integers(4, 4000).map(lambda n: f"{n} mm"),
 )
 _AMOUNTS = st.one_of(
     st.sampled_from(["0", "0.01", "12.50", "1,200.00", 0, 25, "9999999999999", 10**13]),
@@ -102,6 +107,7 @@ _CLOTH = {
 }
 SENSIBLE = {
     "measured": st.lists(st.sampled_from(["weft.take_up", "weft.packing", "cloth.0.cloth_weight", "rates.wage"])),
+    "guessed": st.lists(st.sampled_from(["weft.take_up", "loom.sett", "cloth.cloth_weight", "hours.pace.office"])),
     "shop": {
         "currency": st.sampled_from(["USD", "SEK", "JPY", "KWD", "CLF"]),
         "locale": st.sampled_from(["en_US", "sv_SE"]),

@@ -7,7 +7,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.core.errors import CannotMake, Unreadable
-from shop.core.loom import MOST_PEGS, FrameLoom, PlankLoom, Sett, ShaftLoom, Size, fit, looms_that_can, parse_sett
+from shop.core.loom import (
+    MOST_PEGS,
+    FrameLoom,
+    PlankLoom,
+    Sett,
+    ShaftLoom,
+    Size,
+    fit,
+    looms_that_can,
+    parse_sett,
+)
 from shop.core.measure import Length
 
 

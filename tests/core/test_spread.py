@@ -22,7 +22,7 @@ def close(one, other):
 
 
 def test_the_ends_hold_eight_of_ten():
-    assert EIGHT_OF_TEN == pytest.approx(NormalDist().inv_cdf(0.9), abs=1e-12)
+    assert NormalDist().inv_cdf(0.9) == pytest.approx(EIGHT_OF_TEN, abs=1e-12)
 
 
 def test_a_guess_is_less_sure_than_a_setting_and_that_than_a_measurement():
