@@ -89,8 +89,8 @@ def strips_of(width: Length, length: Length, strip: Length, way: Way, tool: Tool
     across, along = (length, width) if way is Way.ACROSS else (width, length)
     count = across.nm // pitch.nm
     if way is Way.ZIGZAG:
-        turns = pitch * max(0, count - 1)
-        return StripYield(way, min(1, count), Length(max(0, along.nm * count - turns.nm)) if count else along)
+        snake = along.nm * count - pitch.nm * (count - 1) if count else 0
+        return StripYield(way, 1, Length(snake)) if snake > 0 else StripYield(way, 0, Length(0))
     return StripYield(way, count, along)
 
 
