@@ -1,3 +1,4 @@
+# ruff: noqa: T201 - a command speaks by printing
 """``thriftloom reckon RUG.toml``: the cost sheet of a rug described in a file.
 
 Prints the sheet for a person, or with ``--json`` for a program. Exits with 2 and a sentence for what cannot be.
@@ -14,7 +15,8 @@ from typing import Final
 
 from shop.core.described import Manner, manner_of, plan_of
 from shop.core.errors import Refusal, Unreadable
-from shop.core.reckon import Reckoning, reckon
+from shop.core.reckon import reckon
+from shop.core.reckoning import Reckoning
 from shop.core.sheet import sheet
 from shop.words import Words
 from shop.words.explained import sheet_in_words, warnings_in_words

@@ -6,7 +6,8 @@ which leaves out what an owner pays herself.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -80,6 +81,16 @@ def labour_cost(minutes: float, wage: Money) -> Money:
     return Money.rounded(exact(minutes) * wage.amount / MINUTES_IN_HOUR, wage.currency)
 
 
+def labour_by_step(minutes: Mapping[str, float], wage: Money, pay: Mapping[str, Money]) -> Money:
+    """Labour where some steps are paid at a rate of their own: each step's ``minutes x rate / 60``, rounded once."""
+    if not pay:
+        return labour_cost(math.fsum(minutes.values()), wage)
+    paid = sum(
+        (exact(taken) * pay.get(step, wage).amount for step, taken in minutes.items()), start=Decimal(0)
+    )
+    return Money.rounded(paid / MINUTES_IN_HOUR, wage.currency)
+
+
 def overhead_cost(overhead: Overhead, minutes: float, labour: Money) -> Money:
     """Overhead borne by a job: by its hours, or as a share of its labour."""
     if isinstance(overhead, OverheadShare):
@@ -117,10 +128,27 @@ class JobCost:
 
 
 def job_cost(
-    *, cloth: Money, warp: Money, minutes: float, wage: Money, overhead: Overhead, bought_in: Sequence[Money]
+    *,
+    cloth: Money,
+    warp: Money,
+    minutes: float,
+    wage: Money,
+    labour: Money | None = None,
+    overhead: Overhead,
+    bought_in: Sequence[Money],
 ) -> JobCost:
-    """The cost sheet of a job, each line rounded once."""
-    labour = labour_cost(minutes, wage)
+    """The cost sheet of a job, each line rounded once.
+
+    Args:
+        cloth: what was paid for the cloth.
+        warp: what was paid for the warp.
+        minutes: all of the work.
+        wage: for an hour.
+        labour: its cost, where steps are paid differently; else all of it is paid the wage.
+        overhead: how the job bears it.
+        bought_in: amounts.
+    """
+    labour = labour_cost(minutes, wage) if labour is None else labour
     return JobCost(
         cloth=cloth,
         warp=warp,

@@ -44,7 +44,8 @@ KEYS: Final[dict[str, frozenset[str]]] = {
     ),
     "hours": frozenset((*STEPS, "pace")),
     "hours.pace": frozenset(PACES),
-    "rates": frozenset("wage overhead_per_hour overhead_percent".split()),
+    "rates": frozenset("wage pay overhead_per_hour overhead_percent".split()),
+    "rates.pay": frozenset(STEPS),
     "bought_in": frozenset("postage label mat".split()),
     "price": frozenset(
         "markup margin trade_markup retail_times per_square_foot per_square_metre asking fee_percent fee_fixed "
@@ -189,6 +190,11 @@ def plan_of(document: Described, *, decimal_mark: str = ".") -> RugPlan:
         pace=pace,
         given_minutes=given,
         wage=reader.money("rates.wage", Money(WAGE_GUESS, manner.currency)),
+        pay={
+            step: reader.money(f"rates.pay.{step}", Money.zero(manner.currency), guess=False)
+            for step in STEPS
+            if reader.has(f"rates.pay.{step}")
+        },
         overhead=_overhead(reader),
         bought_in=tuple(
             (name, reader.money(f"bought_in.{name}", Money.zero(manner.currency), guess=False))

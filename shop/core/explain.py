@@ -16,7 +16,7 @@ from shop.core.loom import FrameLoom, PlankLoom, ShaftLoom
 from shop.core.measure import Length
 from shop.core.money import Money
 from shop.core.price import PriceBy
-from shop.core.reckon import ClothUse, Reckoning
+from shop.core.reckoning import ClothUse, Reckoning
 from shop.core.spread import Basis, Estimate, sure
 from shop.core.strips import FRAY, Tool
 
@@ -430,6 +430,8 @@ def _cost(reckoning: Reckoning) -> list[Explanation]:
     labour = Explanation(
         "cost.labour", "cost.labour", (minutes, of.set("wage", "rates.wage", plan.wage)), cost.labour
     )
+    if plan.pay:
+        labour = _labour_by_step(reckoning)
     if isinstance(plan.overhead, OverheadPerHour):
         rate = Money.rounded(plan.overhead.rate, plan.currency)
         terms: tuple[Term, ...] = (minutes, of.set("overhead_per_hour", "rates.overhead_per_hour", rate))
@@ -459,6 +461,17 @@ def _cost(reckoning: Reckoning) -> list[Explanation]:
             Money.rounded(reckoning.cost_total.high, plan.currency),
         ),
     ]
+
+
+def _labour_by_step(reckoning: Reckoning) -> Explanation:
+    """Labour where steps are paid at rates of their own: the minutes of each, and its pay."""
+    plan, of = reckoning.plan, _Terms(reckoning)
+    terms: list[Term] = []
+    for step in STEPS:
+        terms.append(Term(step, Quantity(reckoning.minutes[step].middle, "min")))
+        path = f"rates.pay.{step}" if step in plan.pay else "rates.wage"
+        terms.append(of.set(f"pay_{step}", path, plan.pay.get(step, plan.wage)))
+    return Explanation("cost.labour", "cost.labour.steps", tuple(terms), reckoning.cost.labour)
 
 
 def _price(reckoning: Reckoning) -> list[Explanation]:

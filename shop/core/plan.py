@@ -40,6 +40,7 @@ class RugPlan:
         pace: minutes of each unit of work.
         given_minutes: whole steps whose minutes are known.
         wage: wanted for an hour.
+        pay: for an hour of a step, where it is not the wage.
         overhead: how a job bears the year's overhead.
         bought_in: things bought for this rug, by name.
         price: the rule.
@@ -65,6 +66,7 @@ class RugPlan:
     pace: Pace
     given_minutes: Mapping[str, float] = field(default_factory=dict)
     wage: Money
+    pay: Mapping[str, Money] = field(default_factory=dict)
     overhead: Overhead
     bought_in: tuple[tuple[str, Money], ...] = ()
     price: PriceRule

@@ -5,132 +5,28 @@ The whole of the shop's arithmetic in one pass, deterministic: the same plan alw
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
-from math import exp, fsum, hypot
+from math import fsum
 from typing import Final
 
 from shop.core.cloth import Cloth
-from shop.core.cost import JobCost, Overhead, OverheadPerHour, job_cost
+from shop.core.cost import job_cost, labour_by_step
+from shop.core.doubt import cost_parts, hourly_doubt
 from shop.core.errors import NotPossible, Problem
 from shop.core.hours import Work, minutes_by_step
 from shop.core.loom import Fit, FrameLoom, PlankLoom, ShaftLoom, fit
 from shop.core.money import LARGEST_MINOR, Money, exact
 from shop.core.plan import RugPlan
 from shop.core.price import Price, hourly, price_of
+from shop.core.reckoning import ClothUse, Reckoning
 from shop.core.spread import EIGHT_OF_TEN, Estimate, add, doubtful, sure
-from shop.core.stripes import Band, bands, rows_by_cloth
-from shop.core.strips import StripYield, joins_in
+from shop.core.stripes import bands, rows_by_cloth
+from shop.core.strips import joins_in
 from shop.core.warp import Warp, frame_warp, plank_warp, shaft_warp
 from shop.core.weft import pitch_mm, rows_in, solid_section_mm2, weft_m
 
 DOES_NOT_PACK: Final = (300.0, 10.0)
 """Cloth of so many g/m2 does not pack on so many ends to the inch: denim at 12 (common practice)."""
-
-
-@dataclass(frozen=True, slots=True)
-class ClothUse:
-    """What one cloth of the plan comes to.
-
-    Attributes:
-        cloth: the cloth.
-        share: of the woven length, 0 to 1.
-        section_mm2: solid cross-section of its strip.
-        pitch: how far one row of it takes up, mm.
-        rows: whole rows of it in one panel.
-        woven_in: strip in the weft, without joins, metres.
-        joins: joins in it, at the middle.
-        weft: strip in the weft, joins with it, metres.
-        to_cut: strip to cut, rag warp and normal waste with it, metres.
-        cut: the strips of one piece.
-        pieces: pieces needed.
-        cost: what was paid for the part that goes into the weft.
-        warp_cost: what was paid for the part that goes into a rag warp.
-    """
-
-    cloth: Cloth
-    share: float
-    section_mm2: float
-    pitch: Estimate
-    rows: int
-    woven_in: Estimate
-    joins: int
-    weft: Estimate
-    to_cut: Estimate
-    cut: StripYield
-    pieces: Estimate
-    cost: Money
-    warp_cost: Money
-
-    @property
-    def in_hand_m(self) -> float:
-        """Strip that the pieces in hand give, metres."""
-        return self.cut.total.metres * self.cloth.pieces
-
-    @property
-    def reaches(self) -> bool:
-        """Whether the pieces in hand are enough in 9 rugs of 10."""
-        return self.to_cut.high <= self.in_hand_m
-
-    @property
-    def short_m(self) -> float:
-        """Strip still to find so as to have enough in 9 rugs of 10, metres; 0 where there is enough."""
-        return max(0.0, self.to_cut.high - self.in_hand_m)
-
-
-@dataclass(frozen=True, slots=True)
-class Reckoning:
-    """Everything that a plan comes to. Estimates hold low, middle and high; money is exact.
-
-    Attributes:
-        plan: what it was reckoned from.
-        made: how the loom makes it.
-        warp: passes or ends, and length.
-        warp_g: weight of the warp in one rug with its share of the waste, grams.
-        warp_cost: its cost.
-        rows: rows of one panel.
-        pitch: mean pitch of a row, mm.
-        weft: strip in the weft of one rug, joins with it, metres.
-        weft_area: cloth in the weft, square metres.
-        weight: of the finished rug, grams.
-        cloths: each cloth's part.
-        bands: the stripes of one panel.
-        minutes: by step.
-        minutes_total: all steps; its middle is the sum of theirs.
-        cost: exact, at the middle of every estimate.
-        cost_total: the same with its doubt, in units of the currency.
-        price: floor, cost, asking, tax, total and deposit.
-        hourly: what an hour earns at the asking price, with the ends of 8 of 10.
-        warnings: what the weaver should know; none of them stops her.
-    """
-
-    plan: RugPlan
-    made: Fit
-    warp: Warp
-    warp_g: Estimate
-    warp_cost: Money
-    rows: Estimate
-    pitch: Estimate
-    weft: Estimate
-    weft_area: Estimate
-    weight: Estimate
-    cloths: tuple[ClothUse, ...]
-    bands: tuple[Band, ...]
-    minutes: Mapping[str, Estimate]
-    minutes_total: Estimate
-    cost: JobCost
-    cost_total: Estimate
-    price: Price
-    hourly: Money
-    hourly_low: Money
-    hourly_high: Money
-    warnings: tuple[Problem, ...]
-
-    @property
-    def joins(self) -> int:
-        """Joins in the weft, all cloths together."""
-        return sum(use.joins for use in self.cloths)
 
 
 def reckon(plan: RugPlan) -> Reckoning:
@@ -172,16 +68,17 @@ def reckon(plan: RugPlan) -> Reckoning:
         warp=warp_cost,
         minutes=total_minutes.middle,
         wage=plan.wage,
+        labour=labour_by_step({step: each.middle for step, each in minutes.items()}, plan.wage, plan.pay),
         overhead=plan.overhead,
         bought_in=[amount for _, amount in plan.bought_in],
     )
-    cost_parts = _cost_parts(plan, cost, uses, total_minutes)
+    parts_in_doubt = cost_parts(plan, cost, uses, minutes, total_minutes)
     area = made.size.width.metres * made.size.length.metres
     price = price_of(plan.price, cost, area)
     if max(cost.total.minor, price.total.minor) > LARGEST_MINOR:
         raise NotPossible(Problem("money.large"))
     earned = hourly(price.net, cost, total_minutes.middle)
-    doubt = _hourly_doubt(price, cost, cost_parts, total_minutes)
+    doubt = hourly_doubt(price, cost, uses, total_minutes)
     either_side = Money.rounded(doubt * EIGHT_OF_TEN, plan.currency)
     return Reckoning(
         plan=plan,
@@ -199,7 +96,7 @@ def reckon(plan: RugPlan) -> Reckoning:
         minutes=minutes,
         minutes_total=total_minutes,
         cost=cost,
-        cost_total=add(cost_parts).at_middle(float(cost.total.amount)),
+        cost_total=add(parts_in_doubt).at_middle(float(cost.total.amount)),
         price=price,
         hourly=earned,
         hourly_low=earned - either_side,
@@ -304,44 +201,6 @@ def _work(
         length_m=made.size.length.metres,
         minutes_per_row=plan.uncertain("hours.pace.weave_per_row", 1.0),
     )
-
-
-def labour_rate_per_minute(wage: Money, overhead: Overhead) -> float:
-    """Labour and the overhead it bears, for a minute, in units of the currency."""
-    per_hour = float(wage.amount)
-    borne = float(overhead.rate) if isinstance(overhead, OverheadPerHour) else per_hour * float(overhead.share)
-    return (per_hour + borne) / 60
-
-
-def _cost_parts(
-    plan: RugPlan, cost: JobCost, uses: tuple[ClothUse, ...], minutes: Estimate
-) -> list[Estimate]:
-    parts = [use.weft.at_middle(float(use.cost.amount)) for use in uses]
-    parts.append(minutes.scaled(labour_rate_per_minute(plan.wage, plan.overhead)))
-    parts.append(sure(float((cost.warp + cost.bought_in).amount)))
-    return parts
-
-
-def _hourly_doubt(price: Price, cost: JobCost, parts: list[Estimate], minutes: Estimate) -> float:
-    """Standard deviation of what an hour earns, by moving each source of doubt a step up and down.
-
-    The price stands; cloth, overhead and hours move with their sources.
-    """
-    cloth = parts[:-2]
-    fixed = float((price.net - cost.warp - cost.bought_in).amount)
-    overhead_a_minute = float(cost.overhead.amount) / minutes.middle
-    sources = sorted({name for part in (*cloth, minutes) for name, _ in part.doubts})
-
-    def moved(part: Estimate, source: str, way: int) -> float:
-        shift = next((s for name, s in part.doubts if name == source), 0.0)
-        return part.middle * exp(way * shift)
-
-    def earned(source: str, way: int) -> float:
-        time = moved(minutes, source, way)
-        left = fixed - fsum(moved(part, source, way) for part in cloth) - overhead_a_minute * time
-        return left / time * 60
-
-    return hypot(*((earned(source, 1) - earned(source, -1)) / 2 for source in sources))
 
 
 def _warnings(plan: RugPlan, made: Fit, uses: tuple[ClothUse, ...], price: Price) -> tuple[Problem, ...]:

@@ -11,7 +11,7 @@ from shop.core.hours import STEPS
 from shop.core.loom import FrameLoom
 from shop.core.measure import ceil_count
 from shop.core.money import Money
-from shop.core.reckon import Reckoning
+from shop.core.reckoning import Reckoning
 from shop.core.spread import Estimate
 from shop.core.strips import Way, strips_of
 

@@ -9,7 +9,8 @@ from typing import cast
 
 from shop.core.described import plan_of
 from shop.core.errors import Problem, Refusal
-from shop.core.reckon import Reckoning, reckon
+from shop.core.reckon import reckon
+from shop.core.reckoning import Reckoning
 from shop.core.sheet import sheet
 from shop.store.engine import Store
 from shop.usecases import quote as quotes

@@ -20,7 +20,8 @@ from shop.core.loom import Fit, FrameLoom, PlankLoom, ShaftLoom, Size, looms_tha
 from shop.core.measure import Length
 from shop.core.money import Money
 from shop.core.price import PriceBy
-from shop.core.reckon import Reckoning, reckon
+from shop.core.reckon import reckon
+from shop.core.reckoning import Reckoning
 from shop.core.spread import Basis
 from shop.core.strips import Join, Tool, Way
 from shop.store import fabric as cloth_table

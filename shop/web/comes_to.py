@@ -7,7 +7,7 @@ from typing import Final
 
 from shop.core.loom import FrameLoom, PlankLoom
 from shop.core.money import Money
-from shop.core.reckon import ClothUse, Reckoning
+from shop.core.reckoning import ClothUse, Reckoning
 from shop.usecases.planning import LoomAnswer, Planned
 from shop.web.rug_drawing import Drawing, drawing_of
 from shop.words import Words, mark

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from shop.core.loom import FrameLoom, ShaftLoom
-from shop.core.reckon import Reckoning
+from shop.core.reckoning import Reckoning
 from shop.paper.cost_sheet import CostSheet, cost_sheet_pdf, sections_of
 from shop.paper.drawing import UNDYED, Band, RugDrawing, ends_of
 from shop.paper.letterhead import ShopHead

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from shop.core.loom import FrameLoom, ShaftLoom
-from shop.core.reckon import Reckoning
+from shop.core.reckoning import Reckoning
 from shop.words import Words
 
 WIDEST: Final = 300.0

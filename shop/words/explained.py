@@ -6,13 +6,14 @@ The same sheet is shown on the quote page, printed for the weaver, and written b
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from typing import Final
 
 from shop.core.errors import Problem
-from shop.core.explain import Explanation, Quantity, Shown, Term, explain
+from shop.core.explain import Explanation, Quantity, Shown, explain
 from shop.core.measure import Length, ceil_count
 from shop.core.money import Money
-from shop.core.reckon import Reckoning
+from shop.core.reckoning import Reckoning
 from shop.core.spread import Basis
 from shop.words.catalogue import mark
 from shop.words.formulas import AFTER_RULE, BASES, FIGURES, FORMULAS, RULES, TERMS
@@ -89,7 +90,7 @@ MAIN: Final = frozenset(
 )
 
 
-def written(value: Shown, words: Words) -> str:  # noqa: PLR0911 - one line for each unit
+def written(value: Shown, words: Words) -> str:
     """A value as it stands in a formula."""
     if isinstance(value, Length):
         return words.length(value) if value.metres < 5 else words.strip_length(value.metres)
@@ -98,7 +99,7 @@ def written(value: Shown, words: Words) -> str:  # noqa: PLR0911 - one line for 
     return _quantity(value, words)
 
 
-def _quantity(quantity: Quantity, words: Words) -> str:  # noqa: PLR0911, C901 - one line for each unit
+def _quantity(quantity: Quantity, words: Words) -> str:
     value = quantity.value
     match quantity.unit:
         case "mm":
@@ -149,44 +150,76 @@ def _quantity(quantity: Quantity, words: Words) -> str:  # noqa: PLR0911, C901 -
     return words.number(value, 3, trimmed=True)
 
 
-def _formula(explanation: Explanation, filled: dict[str, str], words: Words) -> str:
-    if explanation.formula == "cost.bought_in":
-        return " + ".join(filled[term.name] for term in explanation.terms)
-    found = FORMULAS.get(explanation.formula)
-    if found is not None:
-        if "%(width)s" in found and "width" not in filled:
-            filled = {**filled, "width": filled["panel_width"]}
-        return words.say(found, **filled)
-    _, _, rule, *contained = explanation.formula.split(".")
-    wanted = words.say(RULES[rule], **filled)
-    return words.say(AFTER_RULE["".join(contained)], **{**filled, "rule": wanted})
+@dataclass(frozen=True, slots=True)
+class _Wording:
+    """What a figure says whatever its values are.
+
+    Attributes:
+        name: of the figure.
+        terms: the names of its terms.
+        formula: with those names.
+        pattern: the same, to be filled in with values by the keys of the terms.
+    """
+
+    name: str
+    terms: tuple[str, ...]
+    formula: str
+    pattern: str
 
 
-def _input(term: Term, words: Words) -> Input:
-    basis = words.say(BASES[term.basis]) if term.basis else ""
-    return Input(words.say(TERMS[term.name]), written(term.value, words), basis, term.basis is Basis.GUESS)
+@lru_cache(maxsize=1024)
+def _wording(key: str, formula: str, terms: tuple[str, ...], words: Words) -> _Wording:
+    """The wording of a figure that came by this formula from these terms; the same for every rug."""
+    names = tuple(words.say(TERMS[term]) for term in terms)
+    pattern = _pattern(formula, terms, words)
+    return _Wording(
+        name=words.say(FIGURES[key]),
+        terms=names,
+        formula=pattern % dict(zip(terms, names, strict=True)),
+        pattern=pattern,
+    )
+
+
+def _pattern(formula: str, terms: tuple[str, ...], words: Words) -> str:
+    if formula == "cost.bought_in":
+        return " + ".join(f"%({term})s" for term in terms)
+    if formula in FORMULAS:
+        pattern = words.catalogue.one(FORMULAS[formula])
+        return pattern if "width" in terms else pattern.replace("%(width)s", "%(panel_width)s")
+    _, _, rule, *contained = formula.split(".")
+    wanted = words.catalogue.one(RULES[rule])
+    return words.catalogue.one(AFTER_RULE["".join(contained)]).replace("%(rule)s", wanted)
+
+
+@lru_cache(maxsize=64)
+def _basis(basis: Basis | None, words: Words) -> str:
+    return words.say(BASES[basis]) if basis else ""
 
 
 def line_of(explanation: Explanation, words: Words, *, cloth: str = "") -> Line:
     """One figure in words; ``cloth`` names the piece that it is about, where there are several."""
     terms = explanation.terms
-    names = {term.name: words.say(TERMS[term.name]) for term in terms}
-    values = {term.name: written(term.value, words) for term in terms}
+    keys = tuple(term.name for term in terms)
+    wording = _wording(explanation.key, explanation.formula, keys, words)
+    values = tuple(written(term.value, words) for term in terms)
     between = ""
     if explanation.low is not None and explanation.high is not None:
         low, high = written(explanation.low, words), written(explanation.high, words)
         between = words.say("%(low)s to %(high)s", low=low, high=high)
-    name = words.say(FIGURES[explanation.key])
+    name = wording.name
     basis = explanation.basis
     return Line(
         key=explanation.key,
         name=words.say("%(figure)s, %(cloth)s", figure=name, cloth=cloth) if cloth else name,
         value=written(explanation.result, words),
         between=between,
-        formula=_formula(explanation, names, words),
-        figures=_formula(explanation, values, words),
-        inputs=tuple(_input(term, words) for term in terms),
-        basis=words.say(BASES[basis]) if basis else "",
+        formula=wording.formula,
+        figures=wording.pattern % dict(zip(keys, values, strict=True)),
+        inputs=tuple(
+            Input(named, value, _basis(term.basis, words), term.basis is Basis.GUESS)
+            for named, value, term in zip(wording.terms, values, terms, strict=True)
+        ),
+        basis=_basis(basis, words),
         guess=basis is Basis.GUESS,
         main=explanation.key in MAIN,
     )
@@ -197,12 +230,16 @@ def sheet_in_words(reckoning: Reckoning, words: Words) -> tuple[Section, ...]:
     names = [use.cloth.name for use in reckoning.cloths]
     lines: dict[str, list[Line]] = {key: [] for key, _, _ in SECTIONS}
     for explanation in explain(reckoning):
-        section = next(
-            key for key, _, starts in SECTIONS if explanation.key.startswith(starts) or explanation.formula.startswith(starts)
-        )
+        section = _section(explanation.key, explanation.formula)
         cloth = names[explanation.cloth] if explanation.cloth is not None and len(names) > 1 else ""
         lines[section].append(line_of(explanation, words, cloth=cloth))
     return tuple(Section(key, words.say(title), tuple(lines[key])) for key, title, _ in SECTIONS)
+
+
+@cache
+def _section(key: str, formula: str) -> str:
+    """The section that a figure stands in."""
+    return next(section for section, _, starts in SECTIONS if key.startswith(starts) or formula.startswith(starts))
 
 
 def warnings_in_words(reckoning: Reckoning, words: Words) -> tuple[str, ...]:

@@ -140,6 +140,12 @@ TERMS: Final[Mapping[str, str]] = MappingProxyType(
         "finish": mark("finish"),
         "minutes": mark("time"),
         "wage": mark("wage wanted for an hour"),
+        "pay_wash": mark("pay for an hour of washing"),
+        "pay_cut": mark("pay for an hour of cutting"),
+        "pay_warp": mark("pay for an hour of warping"),
+        "pay_weave": mark("pay for an hour of weaving"),
+        "pay_finish": mark("pay for an hour of finishing"),
+        "pay_office": mark("pay for an hour of office work"),
         "overhead_per_hour": mark("overhead for an hour"),
         "labour": mark("labour"),
         "overhead_share": mark("overhead as a share of labour"),
@@ -241,6 +247,10 @@ FORMULAS: Final[Mapping[str, str]] = MappingProxyType(
         "hours.office": mark("%(office)s"),
         "hours.total": mark("%(wash)s + %(cut)s + %(warp)s + %(weave)s + %(finish)s + %(office)s"),
         "cost.labour": mark("%(minutes)s × %(wage)s"),
+        "cost.labour.steps": mark(
+            "%(wash)s × %(pay_wash)s + %(cut)s × %(pay_cut)s + %(warp)s × %(pay_warp)s + %(weave)s × %(pay_weave)s"
+            " + %(finish)s × %(pay_finish)s + %(office)s × %(pay_office)s"
+        ),
         "cost.overhead.hour": mark("%(minutes)s × %(overhead_per_hour)s"),
         "cost.overhead.share": mark("%(labour)s × %(overhead_share)s"),
         "cost.bought_in.none": mark("nothing bought in for it"),

@@ -155,6 +155,7 @@ SENSIBLE = {
     "hours": {**dict.fromkeys(STEPS, _MINUTES), "pace": dict.fromkeys(PACES, st.sampled_from([0, 0.3, 20, 10_000]))},
     "rates": {
         "wage": _AMOUNTS,
+        "pay": dict.fromkeys(STEPS, _AMOUNTS),
         "overhead_per_hour": _AMOUNTS,
         "overhead_percent": st.sampled_from([0, 0.2, 10, "60 %"]),
     },

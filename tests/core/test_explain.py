@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from shop.core.described import plan_of
 from shop.core.errors import Refusal
 from shop.core.explain import Quantity, explain
+from shop.core.hours import STEPS
 from shop.core.measure import Length
 from shop.core.money import Money, step_of
 from shop.core.reckon import reckon
@@ -131,6 +132,9 @@ FORMULAE = {
     "hours.office": lambda t: t["office"],
     "hours.total": lambda t: t["wash"] + t["cut"] + t["warp"] + t["weave"] + t["finish"] + t["office"],
     "cost.labour": lambda t: exact(t["minutes"]) / 60 * t["wage"],
+    "cost.labour.steps": lambda t: sum(
+        (exact(t[step]) / 60 * t[f"pay_{step}"] for step in STEPS), start=Decimal(0)
+    ),
     "cost.overhead.hour": lambda t: exact(t["minutes"]) / 60 * t["overhead_per_hour"],
     "cost.overhead.share": lambda t: t["labour"] * exact(t["overhead_share"]),
     "cost.bought_in": lambda t: sum((t[name] for name in ("postage", "label", "mat") if name in t), Decimal(0)),
@@ -211,6 +215,7 @@ VARIED = [
     *({"base": base, "weft": {"rows_per_inch": 3}} for base in LOOMS.values()),
     *({"base": base, "rug": {"rugs_on_warp": 3}} for base in LOOMS.values()),
     {"base": SHAFT, "loom": {"yarn_price": "30/kg"}, "shop": {"currency": "SEK", "units": "metric"}},
+    {"base": SHAFT, "rates": {"wage": "20.00", "pay": {"cut": "11.50", "office": 14}}},
     {"base": SHAFT, "bought_in": {"postage": "14.50", "mat": "9.99"}, "rates": {"overhead_percent": 0.6}},
     {"base": FRAME, "hours": {"wash": 20, "weave": 300, "office": 0}},
     {"base": PLANK, "price": {"markup": 0, "discount": 1, "round_to": "2.50", "tax_rate": 0.2, "tax_included": True}},

@@ -1,0 +1,56 @@
+"""How sure the money is: the cost of a rug and what an hour earns, with the sources of their doubt."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import exp, fsum, hypot
+
+from shop.core.cost import JobCost, OverheadPerHour
+from shop.core.plan import RugPlan
+from shop.core.price import Price
+from shop.core.reckoning import ClothUse
+from shop.core.spread import Estimate, sure
+
+
+def cost_parts(
+    plan: RugPlan,
+    cost: JobCost,
+    uses: tuple[ClothUse, ...],
+    minutes: Mapping[str, Estimate],
+    minutes_total: Estimate,
+) -> list[Estimate]:
+    """The cost in its parts, in units of the currency, each with its doubt.
+
+    Cloth moves with its strip; work with its minutes, step by step where steps are paid differently, at its pay
+    and the overhead it bears; warp and things bought in are known.
+    """
+    parts = [use.weft.at_middle(float(use.cost.amount)) for use in uses]
+    for step, each in minutes.items() if plan.pay else (("", minutes_total),):
+        pay = float(plan.pay.get(step, plan.wage).amount)
+        borne = plan.overhead
+        overhead = float(borne.rate) if isinstance(borne, OverheadPerHour) else pay * float(borne.share)
+        parts.append(each.scaled((pay + overhead) / 60))
+    parts.append(sure(float((cost.warp + cost.bought_in).amount)))
+    return parts
+
+
+def hourly_doubt(price: Price, cost: JobCost, uses: tuple[ClothUse, ...], minutes: Estimate) -> float:
+    """Standard deviation of what an hour earns, by moving each source of doubt a step up and down.
+
+    The price stands; cloth, overhead and hours move with their sources.
+    """
+    cloth = [use.weft.at_middle(float(use.cost.amount)) for use in uses]
+    fixed = float((price.net - cost.warp - cost.bought_in).amount)
+    overhead_a_minute = float(cost.overhead.amount) / minutes.middle
+    sources = sorted({name for part in (*cloth, minutes) for name, _ in part.doubts})
+
+    def moved(part: Estimate, source: str, way: int) -> float:
+        shift = next((s for name, s in part.doubts if name == source), 0.0)
+        return part.middle * exp(way * shift)
+
+    def earned(source: str, way: int) -> float:
+        time = moved(minutes, source, way)
+        left = fixed - fsum(moved(part, source, way) for part in cloth) - overhead_a_minute * time
+        return left / time * 60
+
+    return hypot(*((earned(source, 1) - earned(source, -1)) / 2 for source in sources))
