@@ -10,7 +10,8 @@ from functools import cache, lru_cache
 from typing import Final
 
 from shop.core.errors import Problem
-from shop.core.explain import Explanation, Quantity, Shown, explain
+from shop.core.explain import explain
+from shop.core.explanation import Explanation, Quantity, Shown
 from shop.core.measure import Length, ceil_count
 from shop.core.money import Money
 from shop.core.reckoning import Reckoning

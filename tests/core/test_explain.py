@@ -12,7 +12,8 @@ from hypothesis import HealthCheck, given, settings
 
 from shop.core.described import plan_of
 from shop.core.errors import Refusal
-from shop.core.explain import Quantity, explain
+from shop.core.explain import explain
+from shop.core.explanation import Quantity
 from shop.core.hours import STEPS
 from shop.core.measure import Length
 from shop.core.money import Money, step_of
