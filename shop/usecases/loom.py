@@ -18,7 +18,7 @@ from shop.store.engine import Session, Store
 from shop.store.folding import name_key
 from shop.usecases.given import Given, is_number_of_a_row
 
-NO_SMALLER: Final = Length.of(1, "mm")
+NO_SMALLER: Final = Length.of(3, "mm")
 NOTHING: Final = Length(0)
 MOST_PLACES: Final = 50
 LARGEST_SHARE: Final = Decimal("0.5")
