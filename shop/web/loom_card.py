@@ -7,7 +7,6 @@ from typing import Final
 
 from shop.core.errors import Refusal
 from shop.core.loom import FrameLoom, Loom, ShaftLoom
-from shop.core.spread import Basis
 from shop.usecases.loom import LoomCard, LoomGiven
 from shop.usecases.loom_sample import LoomSample, loom_sample
 from shop.web.loom_drawing import LoomDrawing, draw
@@ -151,12 +150,6 @@ def _weft(sample: LoomSample, words: Words) -> tuple[Fact, ...]:
     return (
         Fact(say("Usual strip"), words.length(sample.strip), sample.strip_basis.value),
         Fact(say("Rows pack (k)"), words.number(sample.packing, 2), sample.packing_basis.value),
-        Fact(say("Rows of cotton sheeting"), rows, _worse(sample.strip_basis, sample.packing_basis)),
+        Fact(say("Rows of cotton sheeting"), rows, sample.packing_basis.value),
         Fact(say("Strip over width (m)"), words.number(sample.take_up, 2), sample.take_up_basis.value),
     )
-
-
-def _worse(*bases: Basis) -> str:
-    """Where a figure comes from that rests on several: the least sure of them."""
-    order = (Basis.GUESS, Basis.SETTING, Basis.MEASURED)
-    return min(bases, key=order.index).value

@@ -9,8 +9,8 @@ from wtforms import IntegerField
 from wtforms.widgets import HiddenInput
 
 from shop.core.cloth import ClothKind
-from shop.core.described import STRIP_GUESS, YARN_KIND_GUESS
 from shop.core.errors import Problem, Unreadable
+from shop.core.keys import STRIP_GUESS, YARN_KIND_GUESS
 from shop.core.loom import Loom
 from shop.core.measure import Length, parse_length
 from shop.core.money import Money
@@ -131,8 +131,10 @@ class LoomForm(ShopForm):
         self.weft_take_up.guess = words.number(take_up_guess(usual), 2, trimmed=True)
         for key in self.guessed:
             field, guess = self[key], getattr(usual, key)
-            field.guess = words.percent(guess) if isinstance(field, ShareField) else words.written(guess)
-            field.basis = "guess" if field.data is not None and field.data == as_typed(guess) else ""
+            if field.data is not None and field.data == as_typed(guess):
+                field.basis = "guess"
+            else:
+                field.guess = words.percent(guess) if isinstance(field, ShareField) else words.written(guess)
 
 
 def as_typed(guess: object) -> object:

@@ -202,7 +202,7 @@ def _page(form: PaceForm, shop: _Shop, *, status: int = 200) -> Response:
 def _row(line: PaceLine, form: PaceForm, words: Words) -> PaceRow:
     field, unit = form[_minutes(line)], unit_of(line.key, words)
     field.guess = words.number(_shown(line.guess, unit), 2, trimmed=True)
-    field.basis = line.basis.value
+    field.basis = line.basis.value if line.basis is not Basis.GUESS else ""
     who = ""
     if line.set_at is not None:
         who = words.say("%(name)s, %(day)s", name=line.set_by, day=words.date(words.today(line.set_at), "medium"))
@@ -219,7 +219,7 @@ def _comes_to(kind: str, shop: _Shop, words: Words) -> tuple[str, ...]:
             sample = pace_sample(paces_on(shop.lines, kind), card.loom, units=words.units)
         except Refusal:
             continue
-        values = {"name": card.loom.name, "width": sample.width, "warp": words.duration(sample.warp)}
+        values = {"name": card.loom.name, "width": words.length(sample.width, as_size=True), "warp": words.duration(sample.warp)}
         if sample.rows is None:
             told.append(words.say("%(name)s, a rug %(width)s wide: %(warp)s to warp.", **values))
         else:

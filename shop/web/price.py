@@ -125,8 +125,9 @@ def take_price() -> Response:
     form = PriceForm()
     if not form.validate():
         return _page(form, None, status=422)
-    given, currency = form.given(), words_now().currency
+    currency = words_now().currency
     try:
+        given = form.given()
         cost = form.cost.data or round_cost(currency)
         found = comes_to(_whole(given, currency), cost)
         if request.form.get("act") == "look":

@@ -8,6 +8,7 @@ from typing import Final
 from wtforms import IntegerField
 from wtforms.widgets import HiddenInput
 
+from shop.core.errors import Problem, Unreadable
 from shop.core.money import Money
 from shop.core.price import PriceBy
 from shop.usecases.price import AREA_UNITS, LONGEST_HOLD, Pricing, PricingGiven
@@ -19,7 +20,7 @@ from shop.words import mark
 RULES: Final = (
     (PriceBy.MARKUP.value, mark("A markup: a share of the cost, put on top of it")),
     (PriceBy.MARGIN.value, mark("A margin: a share of the price, kept out of it")),
-    (PriceBy.TRADE.value, mark("A price to shops first, by a markup; the price to people is a multiple of it")),
+    (PriceBy.TRADE.value, mark("A trade price to shops first, by a markup; the retail price is a multiple of it")),
     (PriceBy.AREA.value, mark("So much for the area, whatever it cost")),
 )
 AREAS: Final = tuple(zip(AREA_UNITS, (mark("a square foot"), mark("a square metre")), strict=True))
@@ -40,7 +41,7 @@ class PriceForm(ShopForm):
         hint=mark("For the first three rules. A markup of 100 doubles the cost; a margin of 100 is impossible."),
     )  # fmt: skip
     retail_times = NumberField(
-        mark("Price to people, times that to shops"), least=1, most=10, needed=False, where="price.retail_times"
+        mark("Retail price over trade price"), least=1, most=10, needed=False, where="price.retail_times"
     )
     area_rate = MoneyField(mark("Price for the area"), needed=False, where="price.area_rate")
     area_unit = ChoiceField(mark("for"), choices=AREAS, where="price.area_unit")
@@ -67,15 +68,23 @@ class PriceForm(ShopForm):
     )
 
     def given(self) -> PricingGiven:
-        """What was given; what was left empty is nothing, and the share the usual."""
-        usual = PricingGiven()
+        """What was given; what was left empty is nothing.
+
+        Raises:
+            Unreadable: the rule chosen lacks what it goes by.
+        """
+        usual, by = PricingGiven(), self.by.data
+        if by != PriceBy.AREA.value and self.share.data is None:
+            raise Unreadable(Problem("share.missing", "price.share"))
+        if by == PriceBy.TRADE.value and self.retail_times.data is None:
+            raise Unreadable(Problem("number.missing", "price.retail_times"))
 
         def share(name: str, empty: Decimal = Decimal(0)) -> Decimal:
             value = self[name].data
             return empty if value is None else Decimal(value)
 
         return PricingGiven(
-            by=self.by.data,
+            by=by,
             share=share("share", usual.share),
             retail_times=share("retail_times", usual.retail_times),
             area_rate=self.area_rate.data,

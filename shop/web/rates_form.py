@@ -38,6 +38,7 @@ BORNE: Final = tuple(
     )
 )
 BLANK_YEARLY, BLANK_WEAR = 3, 1
+"""Blank rows that a page has at its first, and that a press for more gives."""
 MORE: Final = "rows"
 """The value of the button that gives more blank rows."""
 
@@ -68,7 +69,7 @@ class WearRow(Row):
 
     name = TextField(mark("Loom or tool"), needed=False, longest=120)
     cost = MoneyField(mark("What it cost"), needed=False)
-    resale = MoneyField(mark("What it will fetch"), needed=False)
+    resale = MoneyField(mark("It will fetch"), needed=False)
     years = NumberField(mark("Years it serves"), needed=False, most=200)
 
     def line(self) -> BudgetLine:
@@ -128,15 +129,18 @@ class RatesForm(ShopForm):
 
     def more_rows(self) -> None:
         """A few blank rows more, as many as the budget can have."""
-        for rows, blank in ((self.yearly, BLANK_YEARLY), (self.wear, BLANK_WEAR)):
-            for _ in range(min(blank, MOST_LINES - len(rows))):
-                rows.append_entry()
+        there = {row.form.kind.data for row in self.yearly}
+        fresh = [kind for kind in LINES if kind not in there][:BLANK_YEARLY]
+        fresh += ["other"] * (BLANK_YEARLY - len(fresh))
+        for kind in fresh[: MOST_LINES - len(self.yearly)]:
+            self.yearly.append_entry({"kind": kind})
+        for _ in range(min(BLANK_WEAR, MOST_LINES - len(self.wear))):
+            self.wear.append_entry()
 
     def tell_guesses(self) -> None:
         """Say the starting guess of the wage."""
         words = words_now()
         self.wage.guess = words.money(wage_guess(words.currency))
-        self.wage.basis = "guess" if not self.wage.raw_data and self.wage.data is None else ""
 
 
 def form_of(rates: Rates) -> RatesForm:
@@ -159,9 +163,6 @@ def form_of(rates: Rates) -> RatesForm:
         },
     )
     form.more_rows()
-    if not rates.lines:
-        for row, kind in zip(form.yearly, LINES, strict=False):
-            row.form.kind.data = kind
     form.tell_guesses()
     return form
 
