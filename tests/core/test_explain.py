@@ -182,7 +182,7 @@ def holds(explanation, currency):
     result = plain(explanation.result)
     if not isinstance(explanation.result, Money):
         slack = 1e-9 * max(1, *(t.value.value for t in explanation.terms if isinstance(t.value, Quantity)), 1)
-        return math.isclose(result, again, rel_tol=1e-8, abs_tol=slack)
+        return math.isclose(result, again, rel_tol=1e-6, abs_tol=slack)  # a width in many panels is cut to the nanometre
     coin = step_of(currency)
     loose = Decimal(0)
     if explanation.formula in ROUNDED_TERMS:
