@@ -142,7 +142,7 @@ def _use(
     loss_m = plan.join_loss.metres
     take_up = plan.uncertain("weft.take_up", plan.take_up)
     doubts = tuple((name, -s) for name, s in pitch.doubts)
-    row_m = made.panel_width.metres * made.panels
+    row_m = made.size.width.metres
     woven_in = weft_m(Estimate(rows, doubts), row_m, take_up)
     joins = joins_in(woven_in.middle, each_m, loss_m)
     weft = woven_in.at_middle(woven_in.middle + joins * loss_m)

@@ -8,7 +8,7 @@ from math import sqrt
 from typing import Final
 
 from shop.core.cloth import DENSITY, USUAL_WEIGHT, ClothKind, Fibre
-from shop.core.described import STRIP_GUESS, YARN_GUESS, YARN_KIND_GUESS
+from shop.core.keys import STRIP_GUESS, YARN_GUESS, YARN_KIND_GUESS
 from shop.core.loom import Fit, FrameLoom, Loom, ShaftLoom, Size, fit
 from shop.core.measure import Length
 from shop.core.money import Money, exact

@@ -13,9 +13,10 @@ from typing import Final
 
 from shop.core.cloth import FLAT_SHEETS, USUAL_WEIGHT, ClothKind
 from shop.core.cost import OverheadPerHour, OverheadShare
-from shop.core.described import LoomKind, plan_of
+from shop.core.described import plan_of
 from shop.core.errors import CannotMake, Refusal
 from shop.core.hours import STEPS
+from shop.core.keys import LoomKind
 from shop.core.loom import Fit, FrameLoom, PlankLoom, ShaftLoom, Size, looms_that_can
 from shop.core.measure import Length
 from shop.core.money import Money

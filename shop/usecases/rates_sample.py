@@ -11,8 +11,8 @@ from decimal import Decimal
 from typing import Final
 
 from shop.core.cost import JobCost, overhead_rate
-from shop.core.described import OVERHEAD_GUESS, WAGE_GUESS
 from shop.core.errors import Problem, Refusal
+from shop.core.keys import OVERHEAD_GUESS, WAGE_GUESS
 from shop.core.loom import FrameLoom, Loom, Size, fit
 from shop.core.measure import SQUARE_METRES_PER_SQUARE_FOOT, Length
 from shop.core.money import Money, decimals_of, total

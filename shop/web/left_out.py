@@ -6,7 +6,8 @@ from dataclasses import dataclass, fields
 from decimal import Decimal
 
 from shop.core.cloth import FLAT_SHEETS
-from shop.core.described import (
+from shop.core.hours import PACES, pace_guess
+from shop.core.keys import (
     CLOTH_GUESS,
     DEPOSIT_GUESS,
     MARKUP_GUESS,
@@ -17,7 +18,6 @@ from shop.core.described import (
     YARN_GUESS,
     YARN_KIND_GUESS,
 )
-from shop.core.hours import PACES, pace_guess
 from shop.core.loom import FrameLoom, Loom, PlankLoom, Sett, ShaftLoom
 from shop.core.measure import Length
 from shop.core.money import Money

@@ -7,9 +7,10 @@ from copy import deepcopy
 from hypothesis import strategies as st
 
 from shop.core.cloth import Fibre
-from shop.core.described import KEYS, plan_of
+from shop.core.described import plan_of
 from shop.core.errors import Refusal
 from shop.core.hours import PACES, STEPS
+from shop.core.keys import KEYS
 from shop.core.reckon import reckon
 from shop.core.strips import Join, Tool, Way
 

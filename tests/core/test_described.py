@@ -4,9 +4,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from shop.core.cloth import Fibre
-from shop.core.described import KEYS, OVERHEAD_GUESS, Units, manner_of, plan_of
+from shop.core.described import manner_of, plan_of
 from shop.core.errors import Refusal
 from shop.core.explain import explain
+from shop.core.keys import KEYS, OVERHEAD_GUESS, Units
 from shop.core.loom import FrameLoom, PlankLoom, ShaftLoom
 from shop.core.measure import Length
 from shop.core.money import Money

@@ -182,7 +182,7 @@ def test_what_cannot_be_is_said_beside_its_field_and_nothing_is_kept(
     assert answer.status_code == 422
     assert said in text_of(answer)
     assert quote.quotes(sqlite_store).quotes == ()
-    if field not in ("tool",):
+    if field != "tool":
         assert html.escape(typed[:200], quote=True) in answer.get_data(as_text=True)
 
 
@@ -201,7 +201,9 @@ def test_a_share_that_is_no_number_is_said_beside_its_piece(owner, looms, sheets
 
 
 def test_a_customary_size_needs_no_typing(owner, looms):
-    said = text_of(owner.press("/quotes/new", act="reckon", **{**RUG, "width": "", "length": "", "size": "4"}))
+    said = text_of(
+        owner.press("/quotes/new", act="reckon", **{**RUG, "width": "", "length": "", "size": "4"})
+    )
     assert "3 ft × 5 ft" in said
 
 
@@ -252,7 +254,11 @@ def test_the_list_finds_by_customer_rug_and_number(owner, looms):
     owner.press("/quotes/new", act="save", customer_name="Bo Lind", title="Bath mat", **RUG)
     said = text_of(owner.get("/quotes"))
     assert said.index("Bo Lind") < said.index("Ines Okafor")
-    for words, found, other in (("oka", "Ines Okafor", "Bo Lind"), ("MAT", "Bo Lind", "Ines"), ("1", "Ines", "Bo Lind")):
+    for words, found, other in (
+        ("oka", "Ines Okafor", "Bo Lind"),
+        ("MAT", "Bo Lind", "Ines"),
+        ("1", "Ines", "Bo Lind"),
+    ):
         said = text_of(owner.get("/quotes", query_string={"find": words}))
         assert found in said
         assert other not in said

@@ -5,7 +5,8 @@ import re
 import pytest
 from flask import abort
 
-from shop.core.described import KEYS, plan_of
+from shop.core.described import plan_of
+from shop.core.keys import KEYS
 from shop.usecases import account
 from shop.usecases import shop as shop_room
 from shop.web.entry import safe_address
