@@ -172,6 +172,7 @@ def test_what_the_weaver_should_know():
         ("shaft", {"cloth": {"tears": False}, "weft": {"tool": "tear"}}, "cloth.no_tear"),
         ("shaft", {"weft": {"tool": "tear", "way": "zigzag"}}, "tear.way"),
         ("shaft", {"weft": {"joins": "96 in"}}, "join.long"),
+        ("shaft", {"weft": {"way": "zigzag", "strip": "3 in"}, "cloth": {"width": "14 in", "length": "1 in"}}, "cloth.small"),
         ("shaft", {"hours": dict.fromkeys(STEPS, 0)}, "hourly.no_hours"),
         ("shaft", {"hours": {**dict.fromkeys(STEPS, 0), "office": f"0.{'0' * 35}1"}}, "money.large"),
         ("shaft", {"rates": {"wage": 10**12}, "hours": {"weave": 100_000}}, "money.large"),
