@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, Response, redirect, request, url_for
 
@@ -13,7 +13,7 @@ from shop.usecases.planning import Chosen, Planned
 from shop.usecases.quote import QuoteView
 from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
 from shop.web.pages import page, show
-from shop.web.quote_form import PieceEntry, QuoteForm, chosen_of, fill, pieces_entered
+from shop.web.quote_form import MOST_CHOSEN, PieceEntry, QuoteForm, chosen_of, fill, pieces_entered
 from shop.web.quote_papers import cost_sheet_of, customer_quote_of
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
@@ -203,21 +203,23 @@ def _entries() -> tuple[dict[int, PieceEntry], list]:
 def _plan(form: QuoteForm, entries: dict[int, PieceEntry]) -> Planned:
     """The plan that the form means; its mistakes are noted beside its fields.
 
-    A form that cannot be read is answered with a rug to begin with, whose figures are not shown.
+    A form that cannot be read is answered with a rug to begin with, on the loom chosen, whose figures are not shown.
     """
     store = store_now()
     chosen: Chosen | None = None
     problems = pieces_entered(request.form, request.form.getlist("piece"))[1]
     loom = request.form.get("loom", "")
+    loom_id = int(loom) if loom.isascii() and loom.isdigit() and len(loom) < 18 else 0
     if form.validate_on_submit() and not problems:
         try:
-            chosen = chosen_of(form, entries, int(loom) if loom.isascii() and loom.isdigit() and len(loom) < 18 else 0)
+            chosen = chosen_of(form, entries, loom_id)
         except Refusal as refusal:
             form.refuse(refusal)
     for problem in problems:
         form.refuse(problem)
     if chosen is None:
-        return planning.planned(store)
+        room = planning.workroom(store, also=tuple(entries)[:MOST_CHOSEN])
+        return planning.plan_in(room, replace(planning.first_choice(room), loom_id=loom_id))
     plan = planning.planned(store, chosen=chosen)
     if plan.refusal is not None:
         form.refuse(plan.refusal)
@@ -277,11 +279,12 @@ def _pieces(plan: Planned, entries: dict[int, PieceEntry] | None) -> tuple[Piece
                 facts=" · ".join(fact for fact in facts if fact),
                 to_wash=piece.state == "set aside to wash",
                 chosen=entry is not None,
-                part=entry.typed if entry else "",
+                part=entry.typed if entry else request.form.get(f"share-{piece.number}", "")[:60],
                 wrong=entry.wrong if entry else "",
             )
         )
-    return tuple(found)
+    order = {number: place for place, number in enumerate(entries)}
+    return tuple(sorted(found, key=lambda choice: order.get(choice.number, len(order))))
 
 
 @room.get("/<int:number>/quote.pdf")

@@ -7,6 +7,8 @@ IN_ADDRESSES = {
     "quote.show_quote": [{"number": number} for number in (1, 4, 6, 8, 10)],
     "haul.show_haul": [{"haul_id": 2}, {"haul_id": 5}],
     "piece.show_piece": [{"number": 1}, {"number": 12}, {"number": 25}],
+    "loom.new_loom": [{"kind": kind} for kind in ("frame", "shaft", "plank")],
+    "loom.show_loom": [{"number": number} for number in (1, 2, 3)],
     "guide.show_chapter": [{"key": key} for key in CHAPTERS],
 }
 # Papers are no pages; the door and the first start are looked at from outside.

@@ -2,6 +2,8 @@
 
 import os
 import shutil
+import sqlite3
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -60,13 +62,18 @@ class Shop:
         inside: what a browser keeps of being signed in; ``None`` at the door.
     """
 
-    def __init__(self, chromium, address, app):
+    def __init__(self, chromium, address, app, database):
         self.chromium, self.address, self.app = chromium, address, app
-        self.inside = None
+        self.inside, self._database = None, database
 
     def visit(self, **options):
         """A window on the shop, signed in if anybody is: ``with shop.visit() as page: ...``."""
         return at_a_browser(self.chromium, self.address, **{"storage_state": self.inside, **options})
+
+    def everything(self):
+        """All that its database holds, row by row."""
+        with closing(sqlite3.connect(self._database)) as connection:
+            return list(connection.iterdump())
 
     def let_in(self):
         """Sign in by the form, once for all windows."""
@@ -80,31 +87,38 @@ class Shop:
         return self
 
 
-def _a_shop(database, folder):
+@contextmanager
+def a_shop(chromium, database, folder):
+    """A shop of its own, in a copy of a database."""
     path = folder / "shop.sqlite3"
     shutil.copy(database, path)
-    return served(path, folder / "instance")
+    with served(path, folder / "instance") as (address, app):
+        yield Shop(chromium, address, app, path)
 
 
 @pytest.fixture(scope="session")
 def demo(chromium, demo_database, tmp_path_factory):
     """The demo shop, signed in; only looked at."""
-    with _a_shop(demo_database, tmp_path_factory.mktemp("looked-at")) as (address, app):
-        yield Shop(chromium, address, app).let_in()
+    with a_shop(chromium, demo_database, tmp_path_factory.mktemp("looked-at")) as shop:
+        yield shop.let_in()
 
 
 @pytest.fixture(scope="module")
 def worked_on(chromium, demo_database, tmp_path_factory):
     """The demo shop, signed in; to work in, for the tests of one file."""
-    with _a_shop(demo_database, tmp_path_factory.mktemp("worked-on")) as (address, app):
-        yield Shop(chromium, address, app).let_in()
+    with a_shop(chromium, demo_database, tmp_path_factory.mktemp("worked-on")) as shop:
+        yield shop.let_in()
 
 
 @pytest.fixture
 def empty_shop(chromium, sqlite_template, tmp_path):
     """A shop that nobody has opened yet."""
-    with _a_shop(sqlite_template, tmp_path) as (address, app):
-        yield Shop(chromium, address, app)
+    with a_shop(chromium, sqlite_template, tmp_path) as shop:
+        yield shop
+
+
+# Everything that is looked for as a rule, and how large a thing to press is (WCAG 2.2).
+RULES = {"resultTypes": ["violations"], "rules": {"target-size": {"enabled": True}}}
 
 
 @pytest.fixture(scope="session")
@@ -113,7 +127,7 @@ def axe():
     rules = Axe()
 
     def look(page):
-        found = rules.run(page)
+        found = rules.run(page, options=RULES)
         return [
             f"{one['id']}: {one['help']}: {[node['target'] for node in one['nodes']][:3]}"
             for one in found.response["violations"]
