@@ -78,6 +78,8 @@ class PriceForm(ShopForm):
             raise Unreadable(Problem("share.missing", "price.share"))
         if by == PriceBy.TRADE.value and self.retail_times.data is None:
             raise Unreadable(Problem("number.missing", "price.retail_times"))
+        if by == PriceBy.AREA.value and self.area_rate.data is None:
+            raise Unreadable(Problem("money.missing", "price.area_rate"))
 
         def share(name: str, empty: Decimal = Decimal(0)) -> Decimal:
             value = self[name].data
