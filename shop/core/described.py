@@ -136,7 +136,7 @@ def plan_of(document: Described, *, decimal_mark: str = ".") -> RugPlan:
     guessed = _names(reader, document, "guessed")
     if reader.problems:
         raise Refusal(*reader.problems)
-    assumed = tuple(name for name in (*reader.assumed, *guessed) if _bears_on(name, given, plan))
+    assumed = tuple(name for name in dict.fromkeys((*reader.assumed, *guessed)) if _bears_on(name, given, plan))
     return replace(plan, assumed=assumed, measured=measured)
 
 

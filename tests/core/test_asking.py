@@ -9,7 +9,7 @@ from hypothesis import given
 from shop.core.asking import Reader, shown, written
 from shop.core.measure import Length
 from shop.core.money import Money
-from tests.core.a_rug import NONSENSE
+from tests.core.any_rug import NONSENSE
 
 
 class Ends(Enum):

@@ -17,7 +17,8 @@ from shop.core.sheet import sheet
 from shop.core.strips import Tool, Way
 from shop.words import Words
 from shop.words.problems import problem_sentence
-from tests.core.a_rug import NONSENSE, PLANK, SENSIBLE, a_plan, attempted, described, documents, problems_of
+from tests.core.a_rug import PLANK, a_plan, attempted, described, problems_of
+from tests.core.any_rug import NONSENSE, SENSIBLE, documents
 
 SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 ENGLISH = Words()
@@ -231,3 +232,8 @@ def test_money_guesses_are_in_the_currencys_smallest_coins(currency, amount):
     plan = plan_of({"shop": {"currency": currency}})
     assert Money.of(plan.overhead.rate, currency).plain() == amount
     assert Money.of(plan.overhead.rate, currency).minor == OVERHEAD_GUESS
+
+
+def test_a_number_is_named_once_among_the_guesses():
+    assumed = a_plan(guessed=["weft.take_up", "weft.take_up", "rates.wage"]).assumed
+    assert assumed.count("weft.take_up") == assumed.count("rates.wage") == 1

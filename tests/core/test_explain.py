@@ -11,7 +11,8 @@ from shop.core.explain import explain
 from shop.core.reckon import reckon
 from shop.core.spread import Basis
 from shop.words.formulas import FORMULAS
-from tests.core.a_rug import FRAME, LOOMS, PLANK, RULES, SHAFT, a_reckoning, documents
+from tests.core.a_rug import FRAME, LOOMS, PLANK, RULES, SHAFT, a_reckoning
+from tests.core.any_rug import documents
 from tests.core.formulae import FORMULAE, off, plain, terms_of
 
 STRIPED = [

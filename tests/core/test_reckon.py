@@ -18,7 +18,8 @@ from shop.core.price import PriceBy
 from shop.core.reckon import reckon
 from shop.core.sheet import sheet
 from shop.core.spread import Estimate
-from tests.core.a_rug import LOOMS, a_plan, a_reckoning, attempted, described, documents
+from tests.core.a_rug import LOOMS, a_plan, a_reckoning, attempted, described
+from tests.core.any_rug import documents
 
 SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 
