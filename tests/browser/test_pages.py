@@ -1,5 +1,7 @@
 """Every page, as somebody with a narrow window, strong glasses or a screen reader meets it."""
 
+import os
+
 import pytest
 
 from tests.browser.addresses import WRONG, pages_of
@@ -11,18 +13,21 @@ NARROW = (640, 360, 320)
 SHARES = 4
 
 
-def look_over(page, axe, name):
-    """Look over an open page at every width; gives what is wrong with it."""
+def look_over(page, axe, name, *, widths=(1280, *NARROW), looked_at=(1280, 320)):
+    """Look over an open page at every width, and as a screen reader at some; gives what is wrong with it."""
     wrong = []
-    shoot(page, f"{name} 1280")
+    shoot(page, f"{name} {page.viewport_size['width']}")
     open_all(page)
-    for width in (1280, *NARROW):
+    for width in widths:
         resize(page, width)
         if scrolls_sideways(page) > 0:
             wrong.append(f"{name} at {width}: sideways, {widest_things(page)}")
-    wrong += [f"{name} at 320: {fault}" for fault in axe(page)]
-    resize(page, 1280)
-    wrong += [f"{name} at 1280: {fault}" for fault in axe(page)]
+        if width in looked_at:
+            wrong += [f"{name} at {width}: {fault}" for fault in axe(page)]
+    if os.environ.get("THRIFTLOOM_SHOTS"):
+        resize(page, 360)
+        shoot(page, f"{name} 360")
+    resize(page, widths[0])
     return wrong
 
 

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from tests.browser import job
 from tests.browser.addresses import pages_of
-from tests.browser.test_pages import look_over
+from tests.browser.test_pages import SHARES, look_over
 
 TYPED = "input:is([type=text], [type=search], [type=email], [type=password], :not([type])):visible, textarea:visible"
 
@@ -99,17 +99,15 @@ def forms_that_ask(page):
     return [form for form in page.locator("main form[method=post]").all() if form.locator(TYPED).count()]
 
 
-def test_a_form_filled_in_wrongly_keeps_what_was_typed_and_changes_nothing(worked_on, axe):
-    looked_at, wrong, before = set(), [], worked_on.everything()
+@pytest.mark.parametrize("share", range(SHARES))
+def test_a_form_filled_in_wrongly_keeps_what_was_typed_and_changes_nothing(worked_on, axe, share):
+    looked_at, wrong, before = 0, [], worked_on.everything()
     with worked_on.visit() as page:
-        for address in pages_of(worked_on.app):
+        for address in pages_of(worked_on.app, one_of_each=True)[share::SHARES]:
             page.goto(address)
             for place in range(len(forms_that_ask(page))):
                 form = forms_that_ask(page)[place]
-                action = form.evaluate("e => e.action.replace(/[0-9]+/g, 'N')")
-                if action in looked_at:
-                    continue
-                looked_at.add(action)
+                looked_at += 1
                 first = form.locator(TYPED).first.get_attribute("name")
                 page.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
                 typed, chosen = fill_in_wrongly(form), choose_last(form)
@@ -124,10 +122,10 @@ def test_a_form_filled_in_wrongly_keeps_what_was_typed_and_changes_nothing(worke
                 again = page.locator("main form", has=page.locator(f"[name='{first}']"))
                 assert again.evaluate(CHOSEN) == chosen, address
                 assert page.locator("#mistakes a").count() >= min(len(typed), 1), address
-                wrong += look_over(page, axe, f"{address} refused")
+                wrong += look_over(page, axe, f"{address} refused", looked_at=(320,))
                 page.goto(address)
     assert wrong == []
-    assert len(looked_at) >= 8
+    assert looked_at
     assert worked_on.everything() == before
 
 
@@ -135,7 +133,7 @@ def test_a_form_filled_in_wrongly_keeps_what_was_typed_and_changes_nothing(worke
     "width", ["0", "-3 ft", "1e400", "a million pegs", "2 ft 6 lb", "9" * 10_000, "\U0001f9f6"]
 )
 def test_a_size_that_cannot_be_is_told_beside_it(worked_on, width):
-    with worked_on.visit() as page:
+    with worked_on.visit(java_script_enabled=False) as page:
         page.goto("/quotes/new")
         job.entry(page, "Width").fill(width)
         job.press(page, "Save as a draft")
