@@ -67,7 +67,7 @@ class PieceCard:
         left: share of the piece still there.
         cost_left: what the rest cost.
         state: ``set aside to wash``, ``ready``, ``used up`` or ``given away``.
-        costs: of the piece by every measure, for ``strip``.
+        strip: the width of strip that ``costs`` are worked out for.
         place, on: where and when it was brought home.
         steps: what happened to it, oldest first.
     """
@@ -89,11 +89,16 @@ class PieceCard:
     left: Decimal
     cost_left: Money
     state: str
-    costs: UnitCosts
     strip: Length
     place: str
     on: date
     steps: tuple[Step, ...]
+
+    @property
+    def costs(self) -> UnitCosts:
+        """What the piece cost by every measure; worked out when asked for, since most lists show none of it."""
+        whole = Cloth(width=self.width, length=self.length, paid=self.cost, grams_per_m2=self.grams_per_m2)
+        return unit_costs(whole, self.strip)
 
     @property
     def fibre(self) -> Fibre:
@@ -144,8 +149,8 @@ def _card(piece: table.Piece, haul: table.Haul, moved: Sequence[table.Movement],
     cost = Money(sum(one.cost for one in moved if one.kind == table.BROUGHT_HOME), currency)
     grams, basis = _weight_per_area(piece)
     left = sum(one.share for one in moved)
+    holding = table.standing(moved)
     fibres = tuple((Fibre(name), Decimal(share)) for name, share in piece.fibres)
-    whole = Cloth(width=piece.width, length=piece.length, paid=cost, grams_per_m2=grams)
     return PieceCard(
         number=piece.number,
         haul_id=piece.haul_id,
@@ -163,12 +168,11 @@ def _card(piece: table.Piece, haul: table.Haul, moved: Sequence[table.Movement],
         cost=cost,
         left=Decimal(left) / table.WHOLE,
         cost_left=Money(sum(one.cost for one in moved), currency),
-        state=state_of(moved),
-        costs=unit_costs(whole, strip),
+        state=_state(holding, left),
         strip=strip,
         place=haul.place,
         on=haul.on,
-        steps=_steps(moved, currency),
+        steps=_steps(moved, holding, currency),
     )
 
 
@@ -183,15 +187,16 @@ def _weight_per_area(piece: table.Piece) -> tuple[float, Basis]:
     return USUAL_WEIGHT[kind], Basis.GUESS
 
 
-def state_of(moved: Sequence[table.Movement]) -> str:
-    """The state that a piece's movements leave it in."""
-    kinds = table.STATE_KINDS if sum(one.share for one in moved) else table.OUT_KINDS
-    held = [one.kind for one in table.standing(moved) if one.kind in kinds]
-    return held[-1] if held else SET_ASIDE
+def _state(standing: Sequence[table.Movement], left: int) -> str:
+    """The state that a piece's standing movements leave it in."""
+    kinds = table.STATE_KINDS if left else table.OUT_KINDS
+    return next((one.kind for one in reversed(standing) if one.kind in kinds), SET_ASIDE)
 
 
-def _steps(moved: Sequence[table.Movement], currency: str) -> tuple[Step, ...]:
-    holding = {one.id for one in table.standing(moved)}
+def _steps(
+    moved: Sequence[table.Movement], standing: Sequence[table.Movement], currency: str
+) -> tuple[Step, ...]:
+    holding = {one.id for one in standing}
     return tuple(
         Step(
             id=one.id,

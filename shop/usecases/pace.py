@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from functools import cache
 from typing import Final
 
 from shop.core.hours import PACES, pace_guess
@@ -75,16 +76,22 @@ def paces_on(lines: tuple[PaceLine, ...], loom_kind: str) -> Mapping[str, PaceLi
     return {line.key: line for line in lines if line.loom_kind in (loom_kind, table.EVERY_LOOM)}
 
 
-def _line(kind: str, key: str, row: table.PaceRow | None) -> PaceLine:
+@cache
+def _guessed(kind: str, key: str) -> PaceLine:
     guess = exact(getattr(pace_guess("frame" if kind == table.EVERY_LOOM else kind), key))
+    return PaceLine(loom_kind=kind, key=key, minutes=guess, basis=Basis.GUESS, guess=guess)
+
+
+def _line(kind: str, key: str, row: table.PaceRow | None) -> PaceLine:
+    guessed = _guessed(kind, key)
     if row is None:
-        return PaceLine(loom_kind=kind, key=key, minutes=guess, basis=Basis.GUESS, guess=guess)
+        return guessed
     return PaceLine(
         loom_kind=kind,
         key=key,
         minutes=row.minutes,
         basis=Basis(row.basis),
-        guess=guess,
+        guess=guessed.guess,
         set_by=row.set_by,
         set_at=row.set_at,
     )

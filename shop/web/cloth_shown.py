@@ -218,7 +218,8 @@ def _fibres(card: PieceCard, words: Words) -> str:
 
 def _costs(card: PieceCard, words: Words) -> tuple[tuple[str, str], ...]:
     measures = METRIC if words.units == "metric" else IMPERIAL
-    found = [(name, getattr(card.costs, which)) for which, name in measures]
+    costs = card.costs
+    found = [(name, getattr(costs, which)) for which, name in measures]
     return tuple(
         (words.say(name), NOTHING if cost is None else words.unit_cost(cost, card.cost.currency))
         for name, cost in found

@@ -5,6 +5,7 @@ The same sheet is shown on the quote page, printed for the weaver, and written b
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Final
@@ -193,8 +194,9 @@ def _pattern(formula: str, terms: tuple[str, ...], words: Words) -> str:
 
 
 @lru_cache(maxsize=64)
-def _basis(basis: Basis | None, words: Words) -> str:
-    return words.say(BASES[basis]) if basis else ""
+def _bases(words: Words) -> Mapping[Basis | None, str]:
+    """How each basis is called; a figure worked out above has none."""
+    return {None: "", **{basis: words.say(called) for basis, called in BASES.items()}}
 
 
 def line_of(explanation: Explanation, words: Words, *, cloth: str = "") -> Line:
@@ -202,7 +204,8 @@ def line_of(explanation: Explanation, words: Words, *, cloth: str = "") -> Line:
     terms = explanation.terms
     keys = tuple(term.name for term in terms)
     wording = _wording(explanation.key, explanation.formula, keys, words)
-    values = tuple(written(term.value, words) for term in terms)
+    values = [written(term.value, words) for term in terms]
+    bases = _bases(words)
     between = ""
     if explanation.low is not None and explanation.high is not None:
         low, high = written(explanation.low, words), written(explanation.high, words)
@@ -217,10 +220,10 @@ def line_of(explanation: Explanation, words: Words, *, cloth: str = "") -> Line:
         formula=wording.formula,
         figures=wording.pattern % dict(zip(keys, values, strict=True)),
         inputs=tuple(
-            Input(named, value, _basis(term.basis, words), term.basis is Basis.GUESS)
+            Input(named, value, bases[term.basis], term.basis is Basis.GUESS)
             for named, value, term in zip(wording.terms, values, terms, strict=True)
         ),
-        basis=_basis(basis, words),
+        basis=bases[basis],
         guess=basis is Basis.GUESS,
         main=explanation.key in MAIN,
     )

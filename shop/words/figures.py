@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date, time
 from decimal import ROUND_HALF_UP, Decimal
-from fractions import Fraction
 from functools import lru_cache
+from math import gcd
 from typing import Final, Literal
 
 from babel.dates import format_date, format_time
@@ -16,6 +16,7 @@ from shop.core.money import decimals_of
 
 DateStyle = Literal["full", "long", "medium", "short"]
 REMEMBERED: Final = 8192
+_STEPS: Final = tuple(Decimal(1).scaleb(-places) for places in range(10))
 _PATTERNS: Final = {places: "#,##0" + ("." + "0" * places if places else "") for places in range(10)}
 _TRIMMED: Final = {places: "#,##0" + ("." + "#" * places if places else "") for places in range(10)}
 
@@ -23,7 +24,7 @@ _TRIMMED: Final = {places: "#,##0" + ("." + "#" * places if places else "") for 
 def rounded(value: Decimal | float, places: int) -> Decimal:
     """To so many decimals, half-up as people round by hand; not for money, which comes rounded."""
     exact = value if isinstance(value, Decimal) else Decimal(repr(value))
-    return exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    return exact.quantize(_STEPS[places], rounding=ROUND_HALF_UP)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -68,13 +69,20 @@ def time_text(at: time, locale: str) -> str:
     return format_time(at.replace(second=0, microsecond=0), "short", locale=locale)
 
 
-def inch_text(exact: Fraction, parts: int) -> str:
-    """Inches with a vulgar fraction, to the nearest of so many parts: ``37 1/2``."""
-    whole, rest = divmod(int(exact * parts + Fraction(1, 2)), parts)
+def inch_parts(length: Length, parts: int) -> int:
+    """A length in eighths of an inch, or other parts; to the nearest, half-up."""
+    inch = LENGTH_UNITS["in"]
+    return (2 * length.nm * parts + inch) // (2 * inch)
+
+
+def inch_text(count: int, parts: int) -> str:
+    """So many parts of an inch, as inches with a vulgar fraction: 300 eighths are ``37 1/2``."""
+    whole, rest = divmod(count, parts)
     if not rest:
         return str(whole)
-    part = Fraction(rest, parts)
-    return f"{whole} {part}" if whole else str(part)
+    common = gcd(rest, parts)
+    part = f"{rest // common}/{parts // common}"
+    return f"{whole} {part}" if whole else part
 
 
 def exact_text(value: Decimal, mark: str) -> str:
@@ -107,8 +115,8 @@ def typed_length(length: Length, units: str, mark: str) -> str:
 
 
 def _as_fraction(length: Length, parts: int) -> str | None:
-    exact = length.to("in")
-    return inch_text(exact, parts) if (exact * parts).denominator == 1 else None
+    count, rest = divmod(length.nm * parts, LENGTH_UNITS["in"])
+    return None if rest else inch_text(count, parts)
 
 
 def _as_decimal(length: Length, unit: str, step_nm: int) -> Decimal | None:

@@ -39,6 +39,16 @@ def locale_of(name: str) -> Locale:
 
 
 @cache
+def language_of(name: str) -> str:
+    """The language of a locale, by its code.
+
+    Raises:
+        Unreadable: as ``locale_of``.
+    """
+    return locale_of(name).language
+
+
+@cache
 def offered_locales() -> tuple[str, ...]:
     """Every locale that a shop can be kept in: the languages there are, each with its countries."""
     offered = []

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 from babel.lists import format_list
@@ -19,6 +18,7 @@ from shop.words.figures import (
     DateStyle,
     date_text,
     exact_text,
+    inch_parts,
     inch_text,
     money_text,
     number_text,
@@ -28,10 +28,11 @@ from shop.words.figures import (
     typed_length,
     unit_cost_text,
 )
-from shop.words.locales import decimal_mark, locale_of
+from shop.words.locales import decimal_mark, language_of
 
 _OUNCES_PER_YARD2 = 0.9144**2 / 28.349523125
 _SQUARE_FEET = 1 / 0.3048**2
+_NOTHING: Mapping[str, str] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ class Words:
     @property
     def catalogue(self) -> Catalogue:
         """The translations of the shop's language."""
-        return catalogue(locale_of(self.locale).language)
+        return catalogue(language_of(self.locale))
 
     @property
     def language(self) -> str:
@@ -67,14 +68,16 @@ class Words:
 
         A per cent sign in the sentence is written twice.
         """
-        return self.catalogue.one(msgid) % self._written(values)
+        return self.catalogue.one(msgid) % (self._written(values) if values else _NOTHING)
 
     def say_n(self, singular: str, plural: str, number: int, /, **values: object) -> str:
         """The same where the sentence changes with a number, which it may name as ``%(n)s``."""
         return self.catalogue.many(singular, plural, number) % self._written({"n": number, **values})
 
     def _written(self, values: dict[str, object]) -> dict[str, str]:
-        return {name: self.written(value) for name, value in values.items()}
+        return {
+            name: value if isinstance(value, str) else self.written(value) for name, value in values.items()
+        }
 
     def written(self, value: object) -> str:
         """Any value as this shop writes it: text as it is, a length, an amount, a date, several of them."""
@@ -119,11 +122,11 @@ class Words:
         if self.units == "metric":
             return self._metric_length(length, as_size=as_size)
         if not as_size or length.nm < 12 * 25_400_000:
-            return self.say("%(number)s in", number=inch_text(length.to("in"), 8))
-        feet, rest = divmod(int(length.to("in") * 8 + Fraction(1, 2)), 96)
+            return self.say("%(number)s in", number=inch_text(inch_parts(length, 8), 8))
+        feet, rest = divmod(inch_parts(length, 8), 96)
         if not rest:
             return self.say("%(feet)s ft", feet=str(feet))
-        inches = inch_text(Fraction(rest, 8), 8)
+        inches = inch_text(rest, 8)
         return self.say("%(feet)s ft %(inches)s in", feet=str(feet), inches=inches)
 
     def _metric_length(self, length: Length, *, as_size: bool) -> str:
