@@ -45,6 +45,7 @@ def upgrade():
         sa.Column("title", sa.Text(), nullable=False),
         sa.Column("described", sa.JSON(), nullable=False),
         sa.Column("figures", sa.JSON(), nullable=False),
+        sa.Column("stripes", sa.JSON(), nullable=False),
         sa.Column("width", sa.BigInteger(), nullable=False),
         sa.Column("length", sa.BigInteger(), nullable=False),
         sa.Column("asking", sa.BigInteger(), nullable=False),

@@ -25,6 +25,7 @@ class Quote(Base):
     Attributes:
         described: the rug as its owner described it, a nested document.
         figures: what it came to, a nested document; never reckoned again behind a customer's back.
+        stripes: the rug's bands as ``[colour, share]`` pairs, for drawing it wherever it is mentioned.
         asking: the price asked; ``total`` what the customer pays, tax and all.
         search_text: the folded words of customer, contact and title, each with a space before it.
         revision: goes up with each save.
@@ -44,6 +45,7 @@ class Quote(Base):
     title: Mapped[str]
     described: Mapped[Document]
     figures: Mapped[Document]
+    stripes: Mapped[Document]
     width: Mapped[Length]
     length: Mapped[Length]
     asking: Mapped[Minor]

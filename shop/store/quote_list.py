@@ -29,7 +29,7 @@ Place = tuple[datetime, int]
 
 _COLUMNS: Final = (
     Quote.id, Quote.number, Quote.state, Quote.customer_name, Quote.title, Quote.width, Quote.length,
-    Quote.asking, Quote.total, Quote.currency, Quote.created_at, Quote.updated_at,
+    Quote.stripes, Quote.asking, Quote.total, Quote.currency, Quote.created_at, Quote.updated_at,
 )  # fmt: skip
 
 

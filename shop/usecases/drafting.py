@@ -98,6 +98,12 @@ class Customer:
     title: str = ""
 
 
+def stripes_of(reckoning: Reckoning) -> tuple[tuple[str, float], ...]:
+    """The bands of a rug for a small drawing: colour and share, rounded to a thousandth."""
+    colours = [use.cloth.colour for use in reckoning.cloths]
+    return tuple((colours[band.cloth], round(band.share, 3)) for band in reckoning.bands)
+
+
 def keep(
     store: Store,
     *,
@@ -133,6 +139,7 @@ def keep(
         described={"document": plan.document, "chosen": written_down(plan.chosen)},
         figures=sheet(plan.reckoning),
         size=plan.reckoning.made.size,
+        stripes=stripes_of(plan.reckoning),
         asking=price.asking,
         total=price.total,
     )

@@ -23,6 +23,8 @@ from shop.usecases.shop import shop_in
 PAGE: Final = 25
 LONGEST_SEARCH: Final = 200
 MOST_WORDS: Final = 6
+MOST_STRIPES: Final = 60
+"""More bands than these are not to be told apart in a small drawing."""
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 _PLACE: Final = re.compile(r"(-?[0-9]{1,18})-([0-9]{1,18})")
 
@@ -37,6 +39,7 @@ class DraftGiven:
         described: the rug as described, a nested document.
         figures: what it came to, a nested document; kept as it is and not reckoned again.
         size: of the rug.
+        stripes: its bands, each a colour and a share of the length.
         asking: the price asked; ``total`` what the customer pays, tax and all.
     """
 
@@ -46,6 +49,7 @@ class DraftGiven:
     described: Mapping[str, object]
     figures: Mapping[str, object]
     size: Size
+    stripes: tuple[tuple[str, float], ...] = ()
     asking: Money
     total: Money
 
@@ -76,6 +80,7 @@ class QuoteLine:
     customer_name: str
     title: str
     size: Size
+    stripes: tuple[tuple[str, float], ...]
     asking: Money
     total: Money
     created_at: datetime
@@ -222,11 +227,16 @@ def _line(row: Any) -> QuoteLine:
         customer_name=row.customer_name,
         title=row.title,
         size=Size(row.width, row.length),
+        stripes=_stripes(row.stripes),
         asking=Money(row.asking, row.currency),
         total=Money(row.total, row.currency),
         created_at=row.created_at,
         updated_at=row.updated_at,
     )
+
+
+def _stripes(kept: Any) -> tuple[tuple[str, float], ...]:
+    return tuple((str(colour), float(share)) for colour, share in kept)
 
 
 def _row(session: Session, number: int, *, lock: bool = False) -> table.Quote:
@@ -246,6 +256,7 @@ def _view(row: table.Quote) -> QuoteView:
         described=row.described,
         figures=row.figures,
         size=Size(row.width, row.length),
+        stripes=_stripes(row.stripes),
         asking=Money(row.asking, row.currency),
         total=Money(row.total, row.currency),
         created_at=row.created_at,
@@ -263,6 +274,7 @@ def _save(
     row.customer_name, row.customer_contact = checked.customer_name, checked.customer_contact
     row.title = checked.title
     row.described, row.figures = checked.described, checked.figures
+    row.stripes = [list(stripe) for stripe in checked.stripes]
     row.width, row.length = checked.size.width, checked.size.length
     row.asking, row.total = checked.asking.minor, checked.total.minor
     row.currency = checked.asking.currency
@@ -282,6 +294,7 @@ def _checked(draft: DraftGiven, currency: str) -> DraftGiven:
         title=given.line("quote.title", draft.title),
         described=given.document("quote.described", draft.described),
         figures=given.document("quote.figures", draft.figures),
+        stripes=tuple((given.colour("quote.stripes", colour), share) for colour, share in draft.stripes[:MOST_STRIPES]),
     )
     given.length("quote.width", draft.size.width, SMALLEST, WIDEST)
     given.length("quote.length", draft.size.length, SMALLEST, LONGEST)

@@ -77,6 +77,7 @@ class QuoteRow:
     total: str
     saved: str
     state: str
+    stripes: tuple[tuple[str, float], ...]
     shape: tuple[float, float]
 
 
@@ -116,6 +117,7 @@ def quote_row(line: quotes.QuoteLine) -> QuoteRow:
         total=words.money(line.total),
         saved=words.date(words.today(line.updated_at), "medium"),
         state=words.say(STATES[line.state]),
+        stripes=line.stripes,
         shape=(line.size.width.metres, line.size.length.metres),
     )
 
