@@ -10,7 +10,7 @@ from shop.core.cost import Overhead, OverheadPerHour, OverheadShare
 from shop.core.keys import DEPOSIT_GUESS, MARKUP_GUESS, OVERHEAD_GUESS, RoundHow
 from shop.core.measure import Length
 from shop.core.money import Money
-from shop.core.price import PriceBy, PriceRule
+from shop.core.price import LARGEST_MARKUP, PriceBy, PriceRule
 
 
 def overhead_described(reader: Reader) -> Overhead:
@@ -45,7 +45,7 @@ def price_described(reader: Reader) -> PriceRule:
         if share >= 1:
             reader.note("margin.range", "price.margin", share=share)
     elif name in ("markup", "trade_markup"):
-        share = reader.share(f"price.{name}", MARKUP_GUESS, most=Decimal(100))
+        share = reader.share(f"price.{name}", MARKUP_GUESS, most=LARGEST_MARKUP)
     elif name == "asking":
         set_price = reader.money("price.asking", zero)
     else:

@@ -24,14 +24,25 @@ def cost_parts(
     Cloth moves with its strip; work with its minutes, step by step where steps are paid differently, at its pay
     and the overhead it bears; warp and things bought in are known.
     """
-    parts = [use.weft.at_middle(float(use.cost.amount)) for use in uses]
+    parts = _cloth(uses)
     for step, each in minutes.items() if plan.pay else (("", minutes_total),):
         pay = float(plan.pay.get(step, plan.wage).amount)
         borne = plan.overhead
         overhead = float(borne.rate) if isinstance(borne, OverheadPerHour) else pay * float(borne.share)
         parts.append(each.scaled((pay + overhead) / 60))
-    parts.append(sure(float((cost.warp + cost.bought_in).amount)))
+    parts.append(sure(_known(cost, uses)))
     return parts
+
+
+def _cloth(uses: tuple[ClothUse, ...]) -> list[Estimate]:
+    """What each cloth costs, weft and rag warp together: it moves with the strip that is cut of it."""
+    return [use.to_cut.at_middle(float((use.cost + use.warp_cost).amount)) for use in uses]
+
+
+def _known(cost: JobCost, uses: tuple[ClothUse, ...]) -> float:
+    """Yarn and things bought in: what is left of the materials when the cloth is taken out."""
+    yarn_and_bought = cost.materials + cost.bought_in
+    return float(yarn_and_bought.amount) - fsum(float((use.cost + use.warp_cost).amount) for use in uses)
 
 
 def hourly_doubt(price: Price, cost: JobCost, uses: tuple[ClothUse, ...], minutes: Estimate) -> float:
@@ -39,8 +50,8 @@ def hourly_doubt(price: Price, cost: JobCost, uses: tuple[ClothUse, ...], minute
 
     The price stands; cloth, overhead and hours move with their sources.
     """
-    cloth = [use.weft.at_middle(float(use.cost.amount)) for use in uses]
-    fixed = float((price.net - cost.warp - cost.bought_in).amount)
+    cloth = _cloth(uses)
+    fixed = float(price.net.amount) - _known(cost, uses)
     overhead_a_minute = float(cost.overhead.amount) / minutes.middle
     sources = sorted({name for part in (*cloth, minutes) for name, _ in part.doubts})
 

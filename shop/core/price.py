@@ -5,11 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
+from typing import Final
 
 from shop.core.cost import JobCost
 from shop.core.errors import NotPossible, Problem
 from shop.core.money import Money, round_to_step
 from shop.core.tax import tax_contained, tax_on_top
+
+
+LARGEST_MARKUP: Final = Decimal(10)
+"""Ten times the cost on top of it: a bigger markup is a percentage written as a number, 35 for 0.35."""
 
 
 class PriceBy(Enum):
@@ -99,9 +104,9 @@ def with_markup(cost: Money, markup: Decimal) -> Decimal:
     """``cost x (1 + markup)``, unrounded. A markup is a share of the cost.
 
     Raises:
-        NotPossible: ``markup.range`` below nothing or beyond 100 times.
+        NotPossible: ``markup.range`` below nothing or beyond ten times.
     """
-    if not 0 <= markup <= 100:
+    if not 0 <= markup <= LARGEST_MARKUP:
         raise NotPossible(Problem("markup.range", "price.markup", {"share": markup}))
     return cost.amount * (1 + markup)
 

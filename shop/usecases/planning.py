@@ -256,7 +256,7 @@ def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object
             "length": chosen.length.canonical(),
             "rugs_on_warp": chosen.rugs_on_warp,
         },
-        "loom": _loom_table(card),
+        "loom": _loom_table(card, guessed),
         "weft": _weft_table(chosen, card, measured),
         "hours": {
             **{step: float(minutes) for step, minutes in chosen.minutes if step in STEPS},
@@ -276,8 +276,20 @@ def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object
     return document
 
 
-def _loom_table(card: LoomCard) -> dict[str, object]:
+_OWN_EXPERIENCE: Final = (
+    "passes_per_peg", "turn", "tail", "draw_in", "take_up", "relaxation", "waste", "selvedge_ends", "hem", "knot",
+)  # fmt: skip
+"""What a loom's owner learns by weaving on it; until she changes it, it is a starting guess."""
+
+
+def _loom_table(card: LoomCard, guessed: list[str]) -> dict[str, object]:
     loom = card.loom
+    usual = type(loom)()
+    guessed += [
+        f"loom.{name}"
+        for name in _OWN_EXPERIENCE
+        if card.id and hasattr(loom, name) and getattr(loom, name) == getattr(usual, name)
+    ]
     table: dict[str, object] = {"kind": LoomKind(loom.kind).value, "name": loom.name}
     if not card.id:
         return table

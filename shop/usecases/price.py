@@ -10,7 +10,7 @@ from typing import Final
 from shop.core.errors import Clash, Problem
 from shop.core.measure import LENGTH_UNITS, NM_PER_METRE
 from shop.core.money import Money
-from shop.core.price import PriceBy, PriceRule
+from shop.core.price import LARGEST_MARKUP, PriceBy, PriceRule
 from shop.store import price as table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
@@ -180,7 +180,7 @@ def _check(given: Given, pricing: PricingGiven) -> None:
     if pricing.by == PriceBy.MARGIN.value:
         if not 0 <= pricing.share < 1:
             given.note("margin.range", "price.share", share=pricing.share)
-    elif not 0 <= pricing.share <= 100:
+    elif not 0 <= pricing.share <= LARGEST_MARKUP:
         given.note("markup.range", "price.share", share=pricing.share)
     if not 0 <= pricing.tax_rate < 1:
         given.note("tax.range", "price.tax_rate", rate=pricing.tax_rate)

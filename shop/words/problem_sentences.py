@@ -115,7 +115,7 @@ COSTS: Final[dict[str, str]] = {
     "wear.resale": mark("It would sell for more than it cost, so there is no wear to count."),
     "overhead.no_hours": mark("Overhead needs productive hours to be spread over."),
     "overhead.no_labour": mark("Overhead as a share of labour needs some labour."),
-    "markup.range": mark("A markup can be from 0%% to 10,000%% of the cost; this is %(share)s."),
+    "markup.range": mark("A markup can be from 0%% to 1,000%% of the cost; this is %(share)s."),
     "margin.range": mark(
         "A margin is a share of the price, so it must stay below 100%%; this is %(share)s. "
         "If you meant a share of the cost, choose markup."

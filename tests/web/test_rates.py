@@ -308,7 +308,7 @@ def test_where_tax_is_a_caution_stands(owner, page_of):
     ("changed", "name", "sentence"),
     [
         ({"by": "margin", "share": "100"}, "share", "it must stay below 100%; this is 100%"),
-        ({"share": "20000"}, "share", "A markup can be from 0% to 10,000%"),
+        ({"share": "2000"}, "share", "A markup can be from 0% to 1,000%"),
         ({"share": ""}, "share", "Please write a percentage"),
         ({"share": "-5"}, "share", "This must be at least 0%."),
         ({"share": "a third"}, "share", "is not a percentage we can read"),
