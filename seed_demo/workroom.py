@@ -107,9 +107,7 @@ def reckon_an_hour(store: Store, now: datetime) -> None:
             ),
             BudgetLine(kind="loom_wear", name=FRAME, cost=dollars("90"), years=Decimal(6)),
         ),
-        postage=dollars("0"),
         label=dollars("0.85"),
-        mat=dollars("0"),
     )
     rates.change(
         store, rates=given, revision=0, saving=press("rates"), now=days_before(now, OPENED - 2).at(20)
