@@ -55,7 +55,7 @@ def test_is_in_swedish_where_the_shop_is():
     pdf = cost_sheet_pdf(a_cost_sheet(), SWEDEN)
     assert opened(pdf).trailer["/Root"]["/Lang"] == "sv-SE"
     text = text_of(pdf)
-    assert "Endast för ateljén" in text
+    assert "Endast för verkstaden" in text
     assert "enligt inställning" in text
     for english in ("For the shop", "Where from", "starting guess", "measured"):
         assert english not in text
