@@ -49,6 +49,20 @@ def test_a_page_that_is_not_there_says_so_and_can_be_read_by_everybody(demo, axe
         assert look_over(page, axe, address) == []
 
 
+def test_a_form_that_is_not_ours_or_not_for_that_is_answered_with_a_page(demo, axe):
+    with demo.visit() as page:
+        assert page.goto("/quotes/reckon").status == 405
+        assert look_over(page, axe, "not for that") == []
+        page.goto("/shop")
+        page.evaluate(
+            "for (const one of document.querySelectorAll('[name=csrf_token]')) one.value = 'forged'"
+        )
+        with page.expect_navigation() as sent:
+            page.locator("main form button[type=submit]").first.click()
+        assert sent.value.status == 400
+        assert look_over(page, axe, "forged") == []
+
+
 def test_the_door_can_be_read_by_everybody(demo, axe):
     with demo.visit(storage_state=None) as page:
         assert page.goto("/quotes/").status == 200
