@@ -17,15 +17,21 @@ FEW, MANY = 20_000, 1_000_000
 def main() -> None:
     """Run the parts that are asked for, in order."""
     parser = argparse.ArgumentParser(prog="python -m tests.load", description=__doc__)
-    parser.add_argument("parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}; all of them by default")
+    parser.add_argument(
+        "parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}; all of them by default"
+    )
     parser.add_argument("--rows", type=int, default=MANY, help=f"quotes in the long list (default: {MANY:,})")
-    parser.add_argument("--quick", action="store_true", help=f"a quick look: {FEW:,} quotes and a quarter of the turns")
+    parser.add_argument(
+        "--quick", action="store_true", help=f"a quick look: {FEW:,} quotes and a quarter of the turns"
+    )
     arguments = parser.parse_args()
     unknown = set(arguments.parts) - set(PARTS)
     if unknown:
         parser.error(f"no such part: {', '.join(sorted(unknown))}")
     rows, turns = (min(FEW, arguments.rows), 50) if arguments.quick else (arguments.rows, 200)
-    print(f"Python {platform.python_version()}, {os.cpu_count()} processors; medians of {turns} turns, side by side")
+    print(
+        f"Python {platform.python_version()}, {os.cpu_count()} processors; medians of {turns} turns, side by side"
+    )
     for part in arguments.parts or PARTS:
         print(f"\n{part}")
         import_module(f"tests.load.{part}").run(turns=turns, rows=rows)

@@ -42,7 +42,13 @@ def fill(store: Store) -> None:
     rates.change(store, rates=some_rates(), revision=0, saving=fresh_token(), now=NOW)
     price.change(store, pricing=a_price_rule(), revision=0, saving=fresh_token(), now=NOW)
     sheets = [
-        replace(a_sheet(), name=f"Sheet no. {place}", colour=COLOURS[place % 5], width=inches(70 + place), ready=place % 3 > 0)
+        replace(
+            a_sheet(),
+            name=f"Sheet no. {place}",
+            colour=COLOURS[place % 5],
+            width=inches(70 + place),
+            ready=place % 3 > 0,
+        )
         for place in range(20)
     ]
     for first in range(0, 20, 5):

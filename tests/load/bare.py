@@ -37,7 +37,9 @@ def bare_app(*, size: int, values: int) -> Flask:
     app.add_url_rule("/string", "string", lambda: "x" * size)
     rows = [Row(*(str(number % 10) for _ in fields(Row))) for number in range(-(-values // len(fields(Row))))]
     unpadded = app.jinja_env.from_string(TEMPLATE.replace("PADDING", "")).render(rows=rows)
-    template = app.jinja_env.from_string(TEMPLATE.replace("PADDING", "x" * max(0, size - len(unpadded.encode()))))
+    template = app.jinja_env.from_string(
+        TEMPLATE.replace("PADDING", "x" * max(0, size - len(unpadded.encode())))
+    )
     template.name = "bare.html"
     app.add_url_rule("/template", "template", lambda: render_template(template, rows=rows))
     return app

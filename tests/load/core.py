@@ -12,13 +12,11 @@ from shop.core.reckon import reckon
 from shop.core.sheet import sheet
 from shop.core.spread import SPREAD
 from tests.load.plain_floats import plain_rug
-from tests.load.side_by_side import Timed, say_ratio, side_by_side
+from tests.load.side_by_side import say_ratio, side_by_side
 
 AIM = 40
 LEAST_A_SECOND = 2000
-A_TURN = {"in the core": 1, "in plain floats": 12, "described, reckoned, on a sheet": 1}
-"""Rugs in one turn. On a busy machine a long turn is interrupted where a short one slips through, so that turns must be
-about as long as one another for their medians to be compared."""
+OFTEN = {"in plain floats": 12}
 
 DOCUMENT = {
     "rug": {"width": "36 in", "length": "72 in"},
@@ -37,28 +35,24 @@ def run(*, turns: int, rows: int) -> None:
     given = in_floats(plan)
     _agree(plan, plain_rug(**given))
     collections = sum(one["collections"] for one in gc.get_stats())
-    timed = side_by_side(
+    each = side_by_side(
         {
             "in the core": lambda: reckon(plan),
-            "in plain floats": lambda: [plain_rug(**given) for _ in range(A_TURN["in plain floats"])],
+            "in plain floats": lambda: plain_rug(**given),
             "described, reckoned, on a sheet": lambda: sheet(reckon(plan_of(DOCUMENT))),
         },
         turns=turns * 5,
         warm=50,
+        often=OFTEN,
     )
     collections = sum(one["collections"] for one in gc.get_stats()) - collections
     print(f"  one rug, of {turns * 5:,} turns; the garbage collector ran {collections} times:")
-    each = {name: _for_one(one, A_TURN[name]) for name, one in timed.items()}
     for name, one in each.items():
         print(f"    {name:32} {one}: {1 / one.median:,.0f} a second")
     ours, plain = each["in the core"], each["in plain floats"]
     say_ratio("the same formulas in plain floats", ours, plain, aim=AIM)
     missed = "" if 1 / ours.median > LEAST_A_SECOND else " - MISSED"
     print(f"    {1 / ours.median:,.0f} reckonings a second; aim over {LEAST_A_SECOND:,}{missed}")
-
-
-def _for_one(turn: Timed, rugs: int) -> Timed:
-    return Timed(turn.median / rugs, turn.quickest_quarter / rugs, turn.slowest_quarter / rugs)
 
 
 def in_floats(plan: RugPlan) -> dict[str, object]:
