@@ -1,25 +1,27 @@
 """The list of quotes, newest first, and the search in it: as quick at a million quotes as at a thousand.
 
 A page goes on from where the one before ended (by time of saving, then id), along an index. A search takes the
-quotes that hold one of its words from the word index, which lies newest first, keeps those that hold the others
-too, and looks at no more than ``LOOKED_AT`` of them for one page: where two common words seldom meet, a page may
-come out short and say from where to look further back. Nothing is ever sorted whole.
+quotes that hold the rarest of its words from the word index, which lies newest first, and keeps those that the
+index says hold the others too. It looks at a few first, which is enough for words that often meet, and at no more
+than ``LOOKED_AT`` for one page: where two common words seldom meet, a page may come out short and say from where to
+look further back. Nothing is ever sorted whole.
 
 A word is searched from its beginning: ``run`` finds *runner*. Such a beginning is first turned into the words
 that there are, by hopping along the index; one that begins too many words is looked for along the list itself,
 where it is met often.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Row, Select, func, literal, select, tuple_, union_all
+from sqlalchemy import ColumnElement, Row, Select, exists, func, literal, select, tuple_, union_all
 from sqlalchemy.orm import Session
 
 from shop.store.quote import Quote, QuoteWord
 
+LOOKED_AT_FIRST: Final = 200
 LOOKED_AT: Final = 2000
 MOST_SPELLINGS: Final = 30
 BEYOND: Final = "\U0010ffff"
@@ -67,21 +69,42 @@ def by_number(session: Session, number: int) -> Row[Any] | None:
 
 def search(session: Session, *, words: Sequence[str], after: Place | None, limit: int) -> Found:
     """The next page of the quotes that hold every one of these folded words, or words that begin so."""
-    spellings = [spelled for spelled in (_spellings(session, word) for word in words) if spelled is not None]
-    if not all(spellings):
+    spelled = {word: _spellings(session, word) for word in words}
+    if not all(found is None or found for found in spelled.values()):
         return Found((), None)
-    hits_are_found = len(words) == len(spellings) == 1  # every quote with the one word will do
-    looked_at = limit + 1 if hits_are_found else LOOKED_AT
-    window = _window(session, spellings, after, looked_at).subquery()
-    found = select(*_COLUMNS).join(window, Quote.id == window.c.quote_id)
-    for word in () if hits_are_found else words:
-        found = found.where(Quote.search_text.contains(f" {word}"))
-    found = found.order_by(window.c.updated_at.desc(), window.c.quote_id.desc())
-    page = _page(session, found, limit)
-    if page.further is not None or hits_are_found:
-        return page
-    count, last = _end_of(session, window)
-    return Found(page.rows, last if count >= looked_at else None)
+    rarest = _rarest(session, spelled)
+    others = {word: found for word, found in spelled.items() if word != rarest}
+    if not others:  # every quote with the one word will do
+        return _page(session, _in_full(_window(spelled[rarest], after, limit + 1)), limit)
+    for looked_at in (LOOKED_AT_FIRST, LOOKED_AT):
+        window = _window(spelled.get(rarest), after, looked_at).subquery()
+        hits = select(window.c.updated_at, window.c.quote_id)
+        for word, found in others.items():
+            hits = hits.where(_holds(window, word, found))
+        newest_first = hits.order_by(window.c.updated_at.desc(), window.c.quote_id.desc())
+        page = _page(session, _in_full(newest_first.limit(limit + 1)), limit)
+        if page.further is not None:
+            return page
+    return Found(page.rows, _end_of(session, window))
+
+
+def _in_full(hits: Select[Any]) -> Select[Any]:
+    """The rows of the list that these hits stand for."""
+    places = hits.subquery()
+    rows = select(*_COLUMNS).join(places, Quote.id == places.c.quote_id)
+    return rows.order_by(places.c.updated_at.desc(), places.c.quote_id.desc())
+
+
+def _holds(window: Any, word: str, spelled: tuple[str, ...] | None) -> ColumnElement[bool]:
+    """Whether a quote of the window holds a word; the index knows, unless too many words begin so."""
+    if spelled is None:
+        return exists(select(Quote.id).where(Quote.id == window.c.quote_id, Quote.search_text.contains(f" {word}")))
+    found = select(QuoteWord.quote_id).where(
+        QuoteWord.word.in_(spelled),
+        QuoteWord.updated_at == window.c.updated_at,
+        QuoteWord.quote_id == window.c.quote_id,
+    )
+    return exists(found)
 
 
 def _spellings(session: Session, beginning: str) -> tuple[str, ...] | None:
@@ -101,22 +124,27 @@ def _spellings(session: Session, beginning: str) -> tuple[str, ...] | None:
     return None if len(words) > MOST_SPELLINGS else words
 
 
-def _window(
-    session: Session, spellings: Sequence[tuple[str, ...]], after: Place | None, looked_at: int
-) -> Select[Any]:
-    """The quotes to look at for this page: the newest with the rarest of the words, or the newest of all."""
-    if not spellings:
+def _rarest(session: Session, spelled: Mapping[str, tuple[str, ...] | None]) -> str:
+    """The word that the fewest quotes hold; empty when each begins too many words to be looked up."""
+    known = {word: found for word, found in spelled.items() if found is not None}
+    if len(known) < 2:
+        return next(iter(known), "")
+    return min(known, key=lambda word: _frequency(session, known[word]))
+
+
+def _window(spelled: tuple[str, ...] | None, after: Place | None, looked_at: int) -> Select[Any]:
+    """The newest quotes with a word, so many of them; of all quotes where it is none to be looked up."""
+    if spelled is None:
         every = select(Quote.id.label("quote_id"), Quote.updated_at)
         return _from_place(every, Quote.updated_at, Quote.id, after).limit(looked_at)
-    rarest = spellings[0]
-    if len(spellings) > 1:
-        rarest = min(spellings, key=lambda spelled: _frequency(session, spelled))
     parts = []
-    for word in rarest:
+    for word in spelled:
         one = select(QuoteWord.quote_id, QuoteWord.updated_at).where(QuoteWord.word == word)
-        part = _from_place(one, QuoteWord.updated_at, QuoteWord.quote_id, after).limit(looked_at).subquery()
-        parts.append(select(part.c.quote_id, part.c.updated_at))
-    together = union_all(*parts).subquery()
+        part = _from_place(one, QuoteWord.updated_at, QuoteWord.quote_id, after).limit(looked_at)
+        parts.append(part)
+    if len(parts) == 1:
+        return parts[0]
+    together = union_all(*(select(part.subquery()) for part in parts)).subquery()
     once = select(together.c.quote_id, together.c.updated_at).distinct()
     return once.order_by(together.c.updated_at.desc(), together.c.quote_id.desc()).limit(looked_at)
 
@@ -126,15 +154,13 @@ def _frequency(session: Session, spelled: tuple[str, ...]) -> int:
     return session.execute(select(func.count()).select_from(some)).scalar_one()
 
 
-def _end_of(session: Session, window: Any) -> tuple[int, Place | None]:
-    end = (
-        select(window.c.updated_at, window.c.quote_id)
-        .order_by(window.c.updated_at.asc(), window.c.quote_id.asc())
-        .limit(1)
+def _end_of(session: Session, window: Any) -> Place | None:
+    """The last place of a window of ``LOOKED_AT`` that is full; ``None`` when there was no more to look at."""
+    by_place = select(window.c.updated_at, window.c.quote_id).order_by(
+        window.c.updated_at.desc(), window.c.quote_id.desc()
     )
-    count = session.execute(select(func.count()).select_from(window)).scalar_one()
-    last = session.execute(end).first()
-    return count, None if last is None else (last.updated_at, last.quote_id)
+    last = session.execute(by_place.offset(LOOKED_AT - 1).limit(1)).first()
+    return None if last is None else (last.updated_at, last.quote_id)
 
 
 def count_newest(session: Session, *, most: int) -> int:

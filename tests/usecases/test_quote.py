@@ -226,6 +226,7 @@ def test_a_beginning_of_too_many_words_is_found_along_the_list(store, now):
 
 
 def test_two_common_words_that_seldom_meet_are_looked_for_a_stretch_at_a_time(store, now, monkeypatch):
+    monkeypatch.setattr(quote_list, "LOOKED_AT_FIRST", 2)
     monkeypatch.setattr(quote_list, "LOOKED_AT", 5)
     a_quote(store, now, title="blue runner")
     for place in range(1, 13):
