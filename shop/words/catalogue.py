@@ -6,8 +6,7 @@ is installed: a catalogue is one text file in ``shop/translations/<language>/LC_
 To gather the sentences again after a change, from the root of the checkout::
 
     pybabel extract -F babel.cfg -k say -k say_n:1,2 -k mark --no-location -o messages.pot .
-    pybabel update -D thriftloom -i messages.pot -d shop/translations --no-fuzzy-matching --ignore-obsolete \\
-        --ignore-pot-creation-date
+    pybabel update -D thriftloom -i messages.pot -d shop/translations -N --ignore-obsolete --ignore-pot-creation-date
     rm messages.pot
 
 A test names every sentence that is not translated yet.
