@@ -1,6 +1,7 @@
 """Lists and counts of cloth: in hand, waiting to be washed, or gone, newest first."""
 
 from collections.abc import Sequence
+from functools import cache
 from typing import Final
 
 from sqlalchemy import ColumnElement, Select, and_, exists, func, select
@@ -24,6 +25,7 @@ def _last_state() -> ColumnElement[str]:
     return last.order_by(Movement.id.desc()).limit(1).scalar_subquery()
 
 
+@cache
 def _chosen(which: str) -> ColumnElement[bool]:
     if which == "gone":
         return _left() == 0

@@ -57,8 +57,9 @@ class ShopForm(FlaskForm):
         """Every problem of the form, in the order of its fields."""
         found = [Mistake("", "", sentence) for sentence in self.loose]
         for field in self.every_field():
-            label = words_now().say(field.label.text) if field.label.text else ""
-            found += [Mistake(field.id, label, sentence) for sentence in field.errors]
+            if field.errors:
+                label = words_now().say(field.label.text) if field.label.text else ""
+                found += [Mistake(field.id, label, sentence) for sentence in field.errors]
         return found
 
 

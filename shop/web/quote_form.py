@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any, Final
 
 from wtforms import IntegerField
@@ -31,7 +32,7 @@ from shop.web.fields import (
 )
 from shop.web.forms import ShopForm
 from shop.web.shell import words_now
-from shop.words import mark
+from shop.words import Words, mark
 from shop.words.problems import problem_sentences
 
 TOOLS: Final = (
@@ -78,7 +79,11 @@ INCH_IN_CM: Final = Decimal("2.54")
 
 
 def _sizes() -> list[tuple[str, str]]:
-    words = words_now()
+    return _sizes_in(words_now())
+
+
+@lru_cache(maxsize=64)
+def _sizes_in(words: Words) -> list[tuple[str, str]]:
     return [(str(place), words.size(size)) for place, size in enumerate(CUSTOMARY_SIZES[words.units])]
 
 

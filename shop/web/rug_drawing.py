@@ -13,6 +13,8 @@ from shop.words import Words
 WIDEST: Final = 300.0
 TALLEST: Final = 340.0
 MOST_BANDS: Final = 400
+LINES: Final = 60
+"""Spaces between the fine lines that stand for rows."""
 _MARGIN: Final = 8.0
 _DIMENSION: Final = 30.0
 
@@ -71,7 +73,7 @@ def drawing_of(reckoning: Reckoning, words: Words) -> Drawing:
         tall = band.share * height
         stripes.append(Stripe(round(at, 2), round(tall + 0.2, 2), colours[band.cloth]))
         at += tall
-    hanging = [(end, y, y + height) for end in _spread(x, width, _ends_drawn(reckoning, width))]
+    panels = reckoning.made.panels
     across, along = words.length(size.width, as_size=True), words.length(size.length, as_size=True)
     return Drawing(
         box=(round(width + 2 * _MARGIN + _DIMENSION * 3, 1), round(height + 2 * (_MARGIN + fringe) + _DIMENSION, 1)),
@@ -80,12 +82,10 @@ def drawing_of(reckoning: Reckoning, words: Words) -> Drawing:
         width=width,
         height=height,
         stripes=tuple(stripes),
-        ends="".join(_loops(*end, fringe) if looped else _threads(*end, fringe) for end in hanging),
+        ends=_ends(x, y, width, height, fringe, _ends_drawn(reckoning, width), looped=looped),
         looped=looped,
-        rows="".join(f"M{x:g} {y + height * n / 60:.1f}h{width:g}" for n in range(1, 60)),
-        seams="".join(
-            f"M{x + width * n / reckoning.made.panels:.1f} {y:g}v{height:g}" for n in range(1, reckoning.made.panels)
-        ),
+        rows=_rows(x, y, width, height),
+        seams="".join(f"M{x + width * n / panels:.1f} {y:g}v{height:g}" for n in range(1, panels)),
         across=across,
         along=along,
         told=_told(reckoning, across, along, words),
@@ -102,23 +102,27 @@ def _ends_drawn(reckoning: Reckoning, width: float) -> int:
     return min(60, max(8, int(width / 5)))
 
 
-def _loops(x: float, top: float, foot: float, fringe: float) -> str:
-    """The loop of rag that comes off a peg, at both ends."""
-    deep = fringe - 2
-    return (
-        f"M{x - 1.6:.1f} {top:g}v{-deep:g}q1.6 -2.4 3.2 0v{deep:g}"
-        f"M{x - 1.6:.1f} {foot:g}v{deep:g}q1.6 2.4 3.2 0v{-deep:g}"
-    )
+def _ends(
+    x: float, y: float, width: float, height: float, fringe: float, count: int, *, looped: bool
+) -> str:
+    """The path of the ends: threads of fringe, or the loops of rag that come off the pegs."""
+    step, foot = width / count, y + height
+    if looped:
+        deep, half = fringe - 2, 1.6
+        on = f"m{step - 2 * half:.3f} 0"
+        above = f"v{-deep:g}q{half} -2.4 {2 * half} 0v{deep:g}{on}"
+        below = f"v{deep:g}q{half} 2.4 {2 * half} 0v{-deep:g}{on}"
+        first = x + step / 2 - half
+        return f"M{first:.2f} {y:g}{above * count}M{first:.2f} {foot:g}{below * count}"
+    thread = f"v{fringe:g}m{step:.3f} {-fringe:g}"
+    first = x + step / 2
+    return f"M{first:.2f} {y - fringe:g}{thread * count}M{first:.2f} {foot:g}{thread * count}"
 
 
-def _threads(x: float, top: float, foot: float, fringe: float) -> str:
-    """A thread of fringe, at both ends."""
-    return f"M{x:g} {top - fringe:g}v{fringe:g}M{x:g} {foot:g}v{fringe:g}"
-
-
-def _spread(start: float, width: float, count: int) -> tuple[float, ...]:
-    step = width / count
-    return tuple(round(start + step * (n + 0.5), 1) for n in range(count))
+def _rows(x: float, y: float, width: float, height: float) -> str:
+    """The path of fine lines across the rug."""
+    apart = height / LINES
+    return f"M{x:g} {y + apart:.2f}" + f"h{width:g}m{-width:g} {apart:.3f}" * (LINES - 1)
 
 
 def _told(reckoning: Reckoning, across: str, along: str, words: Words) -> str:
