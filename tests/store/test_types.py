@@ -71,7 +71,7 @@ def test_a_document_keeps_its_order_its_letters_and_its_numbers(store, now):
     document = {"z": ["åäö", "地毯", "\U0001f9f6"], "a": {"n": 0.1, "yes": True, "none": None}}
     quote = Quote(
         number=1, state="draft", customer_name="", customer_contact="", title="", described=document,
-        figures={}, width=Length(1), length=Length(1), asking=1, total=1, currency="USD", created_at=now,
+        figures={}, stripes=[], width=Length(1), length=Length(1), asking=1, total=1, currency="USD", created_at=now,
         updated_at=now, search_text="", revision=1,
     )  # fmt: skip
     found = kept(store, quote)
