@@ -27,7 +27,7 @@ class Material:
 
     Attributes:
         name: as the customer may read it.
-        fibre: a fibre's key; ``None`` or ``"unknown"`` says that it is not known.
+        fibre: a fibre's key; ``None`` or ``"unknown"`` says that it is not known, ``""`` says nothing.
         colour: ``"#rrggbb"``.
     """
 
@@ -137,7 +137,7 @@ def quote_texts(quote: CustomerQuote, words: Words) -> Texts:
     say = words.say
     heading = say("Quote")
     title = say("Quote %(number)s from %(shop)s", number=quote.number, shop=quote.shop.name)
-    fibres = [cloth.fibre for cloth in quote.materials]
+    fibres = [cloth.fibre for cloth in quote.materials if cloth.fibre != ""]
     facts = [_fact(say("Number"), quote.number), _fact(say("Date"), words.date(quote.day))]
     if quote.holds_until:
         facts.append(_fact(say("Holds until"), words.date(quote.holds_until)))
@@ -156,7 +156,7 @@ def quote_texts(quote: CustomerQuote, words: Words) -> Texts:
         "about": _about(quote, words),
         "materials_heading": say("Woven of"),
         "materials": [
-            {"name": cloth.name, "fibre": fibre_text(cloth.fibre, words), "colour": colour(cloth.colour)}
+            {"name": cloth.name, "fibre": "" if cloth.fibre == "" else fibre_text(cloth.fibre, words), "colour": colour(cloth.colour)}
             for cloth in quote.materials[:MOST_LINES]
         ],
         "price_heading": say("Price"),

@@ -7,7 +7,7 @@ from decimal import Decimal
 from enum import Enum
 from typing import TypeVar, cast
 
-from shop.core.cloth import ClothKind
+from shop.core.cloth import ClothKind, Fibre
 from shop.core.measure import Length
 from shop.core.money import Money
 from shop.core.price import PriceBy
@@ -35,6 +35,7 @@ def written_down(chosen: Chosen) -> dict[str, object]:
         if new is None
         else {
             "kind": new.kind.value,
+            "fibre": new.fibre.value,
             "colour": new.colour,
             "width": new.width.nm,
             "length": new.length.nm,
@@ -79,6 +80,7 @@ def read_back(table: Table, currency: str) -> Chosen:
         if new is None
         else NewCloth(
             kind=ClothKind(new["kind"]),
+            fibre=Fibre(new["fibre"]),
             colour=str(new["colour"]),
             width=_length(new["width"]),
             length=_length(new["length"]),

@@ -50,7 +50,7 @@ def open_quote(store: Store, *, number: int) -> OpenQuote:
     """
     view = quotes.open_quote(store, number=number)
     document, chosen = _kept(view)
-    room = workroom(store, also=tuple(piece for piece, _ in chosen.pieces))
+    room = workroom(store, also=tuple(piece for piece, _ in chosen.pieces), loom_id=chosen.loom_id)
     found = plan_in(room, chosen)
     try:
         reckoning = reckon(plan_of(document))

@@ -67,9 +67,13 @@ def looms(store: Store, *, archived: bool = False) -> tuple[LoomCard, ...]:
         return looms_in(session, archived=archived)
 
 
-def looms_in(session: Session, *, archived: bool = False) -> tuple[LoomCard, ...]:
-    """The looms, as part of another use case."""
-    return tuple(_card(row) for row in table.in_order(session, archived=archived))
+def looms_in(session: Session, *, archived: bool = False, also: int = 0) -> tuple[LoomCard, ...]:
+    """The looms, as part of another use case; and ``also`` one that may have been put away."""
+    rows = list(table.in_order(session, archived=archived))
+    if also and is_number_of_a_row(also) and also not in {row.id for row in rows}:
+        asked = table.by_id(session, also)
+        rows += [asked] if asked is not None else []
+    return tuple(_card(row) for row in rows)
 
 
 def loom(store: Store, *, loom_id: int) -> LoomCard:

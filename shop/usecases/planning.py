@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
-from shop.core.cloth import FLAT_SHEETS, USUAL_WEIGHT, ClothKind
+from shop.core.cloth import FLAT_SHEETS, USUAL_WEIGHT, ClothKind, Fibre
 from shop.core.cost import OverheadPerHour, OverheadShare
 from shop.core.described import plan_of
 from shop.core.errors import CannotMake, Refusal
@@ -47,6 +47,7 @@ class NewCloth:
 
     Attributes:
         kind: of cloth, for its usual weight.
+        fibre: what it is spun of; unknown unless it is known.
         colour: ``#rrggbb``.
         width: of one piece; ``length`` likewise.
         paid: what one piece will cost.
@@ -54,6 +55,7 @@ class NewCloth:
     """
 
     kind: ClothKind = ClothKind.SHEETING
+    fibre: Fibre = Fibre.UNKNOWN
     colour: str = "#7d8a99"
     width: Length = FLAT_SHEETS["full"][0]
     length: Length = FLAT_SHEETS["full"][1]
@@ -157,18 +159,24 @@ class Planned:
         return loom_for(self.answers, self.chosen.loom_id).id
 
 
-def workroom(store: Store, *, also: tuple[int, ...] = ()) -> Workroom:
-    """What the shop plans with; ``also`` names pieces to read besides the newest in hand."""
+def workroom(store: Store, *, also: tuple[int, ...] = (), loom_id: int = 0) -> Workroom:
+    """What the shop plans with.
+
+    Args:
+        store: the shop's database.
+        also: numbers of pieces to read besides the newest in hand.
+        loom_id: a loom to have there, even if it has been put away.
+    """
     with store.reading() as session:
-        return workroom_in(session, also=also)
+        return workroom_in(session, also=also, loom_id=loom_id)
 
 
-def workroom_in(session: Session, *, also: tuple[int, ...] = ()) -> Workroom:
+def workroom_in(session: Session, *, also: tuple[int, ...] = (), loom_id: int = 0) -> Workroom:
     """The workroom, as part of another use case. A fixed number of queries, however long the history."""
     shop = shop_in(session)
     return Workroom(
         shop=shop,
-        looms=looms_in(session) or (NO_LOOM,),
+        looms=looms_in(session, also=loom_id) or (NO_LOOM,),
         pieces=_pieces(session, also),
         paces=paces_in(session),
         rates=rates_in(session, shop.currency),
@@ -201,8 +209,11 @@ def planned(store: Store, *, chosen: Chosen | None = None) -> Planned:
         store: the shop's database.
         chosen: what is chosen; a rug to begin with when ``None``.
     """
-    room = workroom(store, also=tuple(number for number, _ in chosen.pieces) if chosen else ())
-    return plan_in(room, chosen or first_choice(room))
+    if chosen is None:
+        room = workroom(store)
+        return plan_in(room, first_choice(room))
+    room = workroom(store, also=tuple(number for number, _ in chosen.pieces), loom_id=chosen.loom_id)
+    return plan_in(room, chosen)
 
 
 def plan_in(room: Workroom, chosen: Chosen) -> Planned:
@@ -383,6 +394,7 @@ def _cloth_tables(
             "length": new.length.canonical(),
             "share": float(new.share),
             "cloth_weight": f"{USUAL_WEIGHT[new.kind]} g/m2",
+            "fibre": new.fibre.value,
         }
         if new.paid is not None:
             table["paid"] = new.paid.plain()
@@ -394,6 +406,8 @@ def _rates_table(rates: Rates) -> dict[str, object]:
     table: dict[str, object] = {}
     if rates.wage is not None:
         table["wage"] = rates.wage.plain()
+    if rates.pay:
+        table["pay"] = {step: amount.plain() for step, amount in rates.pay}
     borne = rates.borne
     if isinstance(borne, OverheadShare):
         table["overhead_percent"] = str(borne.share)

@@ -13,7 +13,7 @@ from shop.usecases.planning import Chosen, Planned
 from shop.usecases.quote import QuoteView
 from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
 from shop.web.pages import page, show
-from shop.web.quote_form import MOST_CHOSEN, PieceEntry, QuoteForm, chosen_of, fill, pieces_entered
+from shop.web.quote_form import MOST_CHOSEN, PieceEntry, QuoteForm, as_filled, chosen_of, fill, pieces_entered
 from shop.web.quote_papers import cost_sheet_of, customer_quote_of
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
@@ -53,6 +53,7 @@ class QuotePage:
     number: int | None
     saved: str
     moved_on: bool
+    anew: bool
 
 
 @page("quote/comes_to.html")
@@ -164,7 +165,7 @@ def work_on(number: int) -> Response:
 def reckon_only() -> Response:
     """What the form comes to, and nothing else; changes nothing."""
     form, entries = QuoteForm(), _entries()
-    plan = _plan(form, entries[0])
+    plan = _plan(form, entries[0], request.args.get("number", type=int), anew=_anew())
     ok = plan.reckoning is not None and form.loose == [] and not form.mistakes()
     result = comes_to(plan.reckoning, words_now(), plan.room.pricing.tax_name) if ok and plan.reckoning else None
     return show(ComesToPart(form=form, looms=loom_choices(plan, words_now()), comes_to=result))
@@ -172,7 +173,8 @@ def reckon_only() -> Response:
 
 def _work_on(number: int | None) -> Response:
     form, (entries, _) = QuoteForm(), _entries()
-    plan = _plan(form, entries)
+    anew = _anew()
+    plan = _plan(form, entries, number, anew=anew)
     if request.form.get("act") == "save" and not form.mistakes() and plan.reckoning is not None:
         customer = drafting.Customer(
             name=form.customer_name.data or "",
@@ -180,6 +182,7 @@ def _work_on(number: int | None) -> Response:
             title=form.title.data or "",
         )
         try:
+            before = None if number is None else quotes.open_quote(store_now(), number=number).total
             view = drafting.keep(
                 store_now(),
                 plan=plan,
@@ -193,19 +196,28 @@ def _work_on(number: int | None) -> Response:
             form.refuse(refusal)
         else:
             tell(mark("Quote %(number)s is saved as a draft."), number=str(view.number))
+            if before is not None and before != view.total:
+                tell(
+                    mark("The customer now pays %(now)s; it was %(before)s."), now=view.total, before=before
+                )
             return redirect(url_for("quote.show_quote", number=view.number), 303)  # type: ignore[return-value]
     status = 422 if form.mistakes() else 200
-    return show(_page_of(form, plan, entries=entries, number=number), status=status)
+    return show(_page_of(form, plan, entries=entries, number=number, anew=anew), status=status)
+
+
+def _anew() -> bool:
+    """Whether a saved quote is to be reckoned by today's rates, even where nothing else has changed."""
+    return request.form.get("act") == "reckon" or request.form.get("anew") == "yes"
 
 
 def _entries() -> tuple[dict[int, PieceEntry], list]:
     return pieces_entered(request.form, request.form.getlist("piece"))
 
 
-def _plan(form: QuoteForm, entries: dict[int, PieceEntry]) -> Planned:
+def _plan(form: QuoteForm, entries: dict[int, PieceEntry], number: int | None, *, anew: bool) -> Planned:
     """The plan that the form means; its mistakes are noted beside its fields.
 
-    A form that cannot be read is answered with a rug to begin with, on the loom chosen, whose figures are not shown.
+    A saved quote of which nothing is changed but the customer's lines stays as it was saved. A form that cannot be read is answered with a rug to begin with, on the loom chosen, whose figures are not shown.
     """
     store = store_now()
     chosen: Chosen | None = None
@@ -222,7 +234,11 @@ def _plan(form: QuoteForm, entries: dict[int, PieceEntry]) -> Planned:
     if chosen is None:
         room = planning.workroom(store, also=tuple(entries)[:MOST_CHOSEN])
         return planning.plan_in(room, replace(planning.first_choice(room), loom_id=loom_id))
-    plan = planning.planned(store, chosen=chosen)
+    plan = None
+    if number is not None and not anew:
+        opened = drafting.open_quote(store, number=number)
+        plan = opened.planned if as_filled(opened.planned) == chosen else None
+    plan = plan or planning.planned(store, chosen=chosen)
     if plan.refusal is not None:
         form.refuse(plan.refusal)
     if form.size.data:
@@ -241,6 +257,7 @@ def _page_of(
     view: QuoteView | None = None,
     number: int | None = None,
     moved_on: bool = False,
+    anew: bool = False,
 ) -> QuotePage:
     words = words_now()
     shown = plan.reckoning is not None and not form.mistakes()
@@ -255,6 +272,7 @@ def _page_of(
         number=view.number if view else number,
         saved=saved,
         moved_on=moved_on,
+        anew=anew,
     )
 
 

@@ -11,14 +11,15 @@ from typing import Any, Final
 from wtforms import IntegerField
 from wtforms.widgets import HiddenInput
 
-from shop.core.cloth import ClothKind
+from shop.core.cloth import ClothKind, Fibre
 from shop.core.errors import Problem, Unreadable
 from shop.core.hours import STEPS
 from shop.core.loom import CUSTOMARY_SIZES
 from shop.core.measure import Length, parse_number
 from shop.core.price import PriceBy
 from shop.core.strips import Join, Tool, Way
-from shop.usecases.planning import Chosen, NewCloth, Workroom
+from shop.paper.advice import FIBRES
+from shop.usecases.planning import Chosen, NewCloth, Planned, Workroom
 from shop.web.fields import (
     CheckField,
     ChoiceField,
@@ -65,6 +66,7 @@ KINDS: Final = (
     (ClothKind.DENIM.value, mark("Denim")),
     (ClothKind.BLANKET.value, mark("Wool blanket")),
 )
+KNOWN_FIBRES: Final = tuple((fibre, name) for fibre, name in FIBRES.items() if fibre != Fibre.UNKNOWN.value)
 RULES: Final = (
     (PriceBy.MARKUP.value, mark("A markup on the cost")),
     (PriceBy.MARGIN.value, mark("A margin, kept of the price")),
@@ -128,6 +130,7 @@ class QuoteForm(ShopForm):
     )  # fmt: skip
     new_cloth = CheckField(mark("A cloth still to be bought"))
     new_kind = ChoiceField(mark("Kind of cloth"), choices=KINDS)
+    new_fibre = ChoiceField(mark("Fibre"), choices=KNOWN_FIBRES, blank=mark("Not known"), needed=False)
     new_colour = ColourField(mark("Colour"), needed=False)
     new_width = LengthField(mark("Width of a piece"), needed=False)
     new_length = LengthField(mark("Length of a piece"), needed=False)
@@ -222,6 +225,7 @@ def fill(form: QuoteForm, chosen: Chosen, room: Workroom) -> None:
     new = chosen.new_cloth or NewCloth()
     form.new_cloth.data = chosen.new_cloth is not None
     form.new_kind.data, form.new_colour.data = new.kind.value, new.colour
+    form.new_fibre.data = "" if new.fibre is Fibre.UNKNOWN else new.fibre.value
     form.new_width.data, form.new_length.data = new.width, new.length
     form.new_paid.data, form.new_share.data = new.paid, new.share
     for step, minutes in chosen.minutes:
@@ -272,6 +276,14 @@ def chosen_of(form: QuoteForm, entries: Mapping[int, PieceEntry], loom_id: int) 
     )
 
 
+def as_filled(planned: Planned) -> Chosen:
+    """The choices that the form means when it comes back as it was filled: what a quote has, and no more."""
+    form = QuoteForm(formdata=None)
+    fill(form, planned.chosen, planned.room)
+    entries = {number: PieceEntry(number, "", part) for number, part in planned.chosen.pieces}
+    return chosen_of(form, entries, planned.loom_id)
+
+
 def _size(form: QuoteForm) -> tuple[Length, Length]:
     if form.width.data and form.length.data:
         return form.width.data, form.length.data
@@ -291,6 +303,7 @@ def _new_cloth(form: QuoteForm) -> NewCloth:
     usual = NewCloth()
     return NewCloth(
         kind=ClothKind(form.new_kind.data),
+        fibre=Fibre(form.new_fibre.data or Fibre.UNKNOWN.value),
         colour=form.new_colour.data or usual.colour,
         width=form.new_width.data or usual.width,
         length=form.new_length.data or usual.length,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from shop.core.cloth import Fibre
 from shop.core.loom import FrameLoom, ShaftLoom
-from shop.core.reckoning import Reckoning
+from shop.core.reckoning import ClothUse, Reckoning
 from shop.paper.cost_sheet import CostSheet, cost_sheet_pdf, sections_of
 from shop.paper.drawing import UNDYED, Band, RugDrawing, ends_of
 from shop.paper.letterhead import ShopHead
@@ -104,9 +105,17 @@ def _weave(reckoning: Reckoning, words: Words) -> str:
 
 def _materials(reckoning: Reckoning, words: Words) -> tuple[Material, ...]:
     cloths = tuple(
-        Material(use.cloth.name or words.say("Thrifted cloth"), use.cloth.fibre.value, use.cloth.colour)
-        for use in reckoning.cloths
+        Material(
+            use.cloth.name or words.say("Thrifted cloth"), _fibre_of(reckoning, place, use), use.cloth.colour
+        )
+        for place, use in enumerate(reckoning.cloths)
     )
     if reckoning.plan.yarn is None:
         return cloths
-    return (*cloths, Material(words.say("Warp yarn %(yarn)s", yarn=reckoning.plan.yarn.text)))
+    return (*cloths, Material(words.say("Warp yarn %(yarn)s", yarn=reckoning.plan.yarn.text), ""))
+
+
+def _fibre_of(reckoning: Reckoning, place: int, use: ClothUse) -> str:
+    """The fibre of a cloth where somebody has said it; a customer is never told a guess."""
+    guessed = {f"cloth.{place}.fibre", "cloth.fibre", "weft.fibre"} & set(reckoning.plan.assumed)
+    return Fibre.UNKNOWN.value if guessed else use.cloth.fibre.value

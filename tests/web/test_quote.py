@@ -9,8 +9,9 @@ import pytest
 from shop.core.loom import FrameLoom, Sett, ShaftLoom
 from shop.core.measure import Length
 from shop.core.money import Money
-from shop.usecases import haul, loom, quote
+from shop.usecases import haul, loom, quote, rates
 from shop.usecases.given import fresh_token
+from shop.usecases.rates import RatesGiven
 
 RUG = {
     "width": "25 in", "length": "37 1/2 in", "size": "", "tool": "rotary", "way": "along", "joins": "overlap",
@@ -146,6 +147,43 @@ def test_figures_stay_as_saved_when_the_shop_moves_on_and_reckoning_anew_shows_t
     assert f"${before.plain()}" in said
     anew = text_of(owner.press("/quotes/1", act="reckon", piece="1", loom=str(looms[0]), **RUG))
     assert f"Asking price ${before.plain()}" not in anew
+
+
+def test_a_name_corrected_leaves_the_price_as_it_was_saved(owner, looms, sheets, sqlite_store, now):
+    owner.press("/quotes/new", act="save", piece="1", loom=str(looms[0]), customer_name="Inez", **RUG)
+    before = quote.open_quote(sqlite_store, number=1)
+    rates.change(
+        sqlite_store, rates=RatesGiven(wage=Money(99_00, "USD")), revision=0, saving=fresh_token(), now=now
+    )
+    loom.put_away(sqlite_store, loom_id=looms[0])
+    page = owner.get("/quotes/1").get_data(as_text=True)
+    assert "Kitchen frame" in page
+    typed = {"piece": "1", "loom": str(looms[0]), "repeats": "1", "rugs_on_warp": "1"}
+    typed |= {"new_width": "81 in", "new_length": "96 in", "new_share": "1"}
+    answer = owner.press("/quotes/1", act="save", customer_name="Ines", **{**RUG, **typed})
+    assert answer.status_code == 303
+    after = quote.open_quote(sqlite_store, number=1)
+    assert after.customer_name == "Ines"
+    assert (after.total, after.figures, after.described) == (before.total, before.figures, before.described)
+
+
+def test_a_price_that_changes_with_a_save_is_told(owner, looms, sheets, sqlite_store, now):
+    owner.press("/quotes/new", act="save", piece="1", loom=str(looms[0]), **RUG)
+    before = quote.open_quote(sqlite_store, number=1).total
+    rates.change(
+        sqlite_store, rates=RatesGiven(wage=Money(99_00, "USD")), revision=0, saving=fresh_token(), now=now
+    )
+    anew = owner.press("/quotes/1", act="reckon", piece="1", loom=str(looms[0]), **RUG)
+    hidden = dict(
+        re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', anew.get_data(as_text=True))
+    )
+    assert hidden["anew"] == "yes"
+    data = {**hidden, **RUG, "act": "save", "piece": "1", "loom": str(looms[0])}
+    answer = owner.client.post("/quotes/1", data=data)
+    after = quote.open_quote(sqlite_store, number=1).total
+    assert after != before
+    said = text_of(owner.get(answer.headers["Location"]))
+    assert f"it was ${before.plain()}" in said
 
 
 @pytest.mark.parametrize(
