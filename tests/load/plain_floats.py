@@ -93,8 +93,8 @@ def plain_rug(
     finish = finish_set_up + 2 * panels * per_edge + (panels - 1) * length * seam_per_m
     minutes = wash + cut + warping + weave + finish + office
     s_weave = sqrt(s_packing**2 + s_row**2)
-    cut_mean = exp(s_cut**2 / 2)
-    wash_mean, cut_mean, weave_mean = wash * cut_mean, cut * cut_mean, weave * exp(s_weave**2 / 2)
+    of_cut = exp(s_cut**2 / 2)
+    wash_mean, cut_mean, weave_mean = wash * of_cut, cut * of_cut, weave * exp(s_weave**2 / 2)
     mean = wash_mean + cut_mean + weave_mean + warping + finish + office
     both, own, of_weave = wash_mean + cut_mean, expm1(s_cut**2), expm1(s_weave**2)
     shared = expm1(s_packing**2)
@@ -114,11 +114,11 @@ def plain_rug(
     materials = cloth_cost + warp_cost
     cost = materials + labour + overhead_cost + bought_in
     per_minute = (wage + overhead) / 60
-    cloth_mean = cloth_cost * exp(s_weft**2 / 2)
+    cloth_mean = cloth_cost * of_cut
     time_mean = minutes * per_minute * exp(s_minutes**2 / 2)
     mean = cloth_mean + time_mean + warp_cost + bought_in
-    together = of_minutes[0] * s_packing + of_minutes[1] * s_take_up
-    variance = cloth_mean**2 * expm1(s_weft**2) + time_mean**2 * expm1(s_minutes**2)
+    together = of_minutes[0] * s_packing + of_minutes[1] * s_take_up + of_minutes[2] * s_waste
+    variance = cloth_mean**2 * expm1(s_cut**2) + time_mean**2 * expm1(s_minutes**2)
     variance += 2 * cloth_mean * time_mean * expm1(together)
     s_cost = sqrt(log1p(variance / mean**2))
     # the price
@@ -133,7 +133,7 @@ def plain_rug(
     # what an hour earns, and how sure that is: every source a step up and down
     hourly = round((net - materials - overhead_cost - bought_in) / minutes * 60, 2)
     doubt = 0.0
-    for of_cloth, of_time in zip((s_packing, s_take_up, 0.0, 0.0), of_minutes, strict=True):
+    for of_cloth, of_time in zip((s_packing, s_take_up, s_waste, 0.0), of_minutes, strict=True):
         ends_of = []
         for way in (1, -1):
             time = minutes * exp(way * of_time)
