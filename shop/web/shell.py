@@ -53,6 +53,11 @@ def words_now() -> Words:
     return g.get("words") or Words() if has_app_context() else Words()
 
 
+def speak_as(words: Words) -> None:
+    """Say whatever follows in this request in these words: the shop has just changed how it writes."""
+    g.words = words
+
+
 def store_now() -> Any:
     """The shop's store, to hand to a use case."""
     return current_app.extensions["thriftloom_store"]

@@ -12,8 +12,8 @@ from shop.usecases.shop import Shop, ShopGiven
 from shop.web.fields import ColourField, NumberField, SavingField, TextField
 from shop.web.manner import MannerForm
 from shop.web.pages import page, show
-from shop.web.shell import MARK, moment, store_now, tell
-from shop.words import mark
+from shop.web.shell import MARK, moment, speak_as, store_now, tell
+from shop.words import Words, mark
 
 room = Blueprint("shop", __name__, url_prefix="/shop")
 
@@ -116,6 +116,8 @@ def take_shop() -> Response:
         except Refusal as refusal:
             form.refuse(refusal)
         else:
+            given = form.given()
+            speak_as(Words(given.locale, given.units, given.time_zone, given.currency))
             tell(mark("Saved."))
             return redirect(url_for("shop.show_shop"), 303)  # type: ignore[return-value]
     return show(ShopPage(form=form), status=422)

@@ -6,6 +6,7 @@ What is slow to ask of Babel is asked once and kept.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Final
 from zoneinfo import available_timezones
@@ -13,7 +14,7 @@ from zoneinfo import available_timezones
 from babel import Locale, UnknownLocaleError
 from babel.core import get_global
 from babel.localedata import locale_identifiers
-from babel.numbers import get_currency_name, get_decimal_symbol
+from babel.numbers import get_currency_name, get_decimal_symbol, get_territory_currencies
 
 from shop.core.errors import Problem, Unreadable
 from shop.words.catalogue import languages
@@ -117,3 +118,47 @@ def time_zones() -> tuple[str, ...]:
         "Pacific",
     }
     return ("UTC", *sorted(zone for zone in available_timezones() if zone.split("/")[0] in regions))
+
+
+@dataclass(frozen=True, slots=True)
+class UsualThere:
+    """What most shops of a country write with.
+
+    Attributes:
+        currency: ISO 4217 code.
+        units: ``"imperial"`` or ``"metric"``.
+        zone: IANA name of the time zone.
+    """
+
+    currency: str
+    units: str
+    zone: str
+
+    @property
+    def city(self) -> str:
+        """The time zone by its city alone: ``Stockholm``."""
+        return self.zone.rsplit("/", 1)[-1].replace("_", " ")
+
+
+_CHIEF_ZONES: Final = {
+    "AU": "Australia/Sydney", "CA": "America/Toronto", "CY": "Asia/Nicosia", "DE": "Europe/Berlin",
+    "ES": "Europe/Madrid", "FM": "Pacific/Pohnpei", "ID": "Asia/Jakarta", "KI": "Pacific/Tarawa",
+    "MH": "Pacific/Majuro", "MY": "Asia/Kuala_Lumpur", "NZ": "Pacific/Auckland", "PG": "Pacific/Port_Moresby",
+    "PT": "Europe/Lisbon", "UM": "Pacific/Wake", "US": "America/New_York",
+}  # fmt: skip
+"""Where a country has several zones, the one in which most of its people or its government live."""
+
+
+@cache
+def usual_there(locale: str) -> UsualThere:
+    """The currency, units and time zone of a locale's country; a first guess when a shop is made."""
+    territory = locale_of(locale).territory or ""
+    tender = [code for code in get_territory_currencies(territory) if code in currencies()]
+    own = [code for code in tender if code.startswith(territory)]
+    there: dict[str, str] = get_global("zone_territories")  # type: ignore[assignment]
+    zones = [zone for zone in time_zones() if there.get(zone) == territory]
+    return UsualThere(
+        currency=(own or tender or ["USD"])[0],
+        units="imperial" if prefers_imperial(locale) else "metric",
+        zone=_CHIEF_ZONES.get(territory) or (zones or ["UTC"])[0],
+    )

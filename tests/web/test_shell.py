@@ -40,6 +40,32 @@ def test_opening_the_shop_signs_in_and_closes_that_page(visitor, sqlite_store):
 
 
 @pytest.mark.parametrize(
+    ("locale", "usual"),
+    [
+        ("sv_SE", ("SEK", "metric", "Europe/Stockholm")),
+        ("en_US", ("USD", "imperial", "America/New_York")),
+        ("en_ZA", ("ZAR", "metric", "Africa/Johannesburg")),
+    ],
+)
+def test_what_is_left_to_be_usual_follows_the_country(visitor, sqlite_store, locale, usual):
+    visitor.press(
+        "/first-start", **{**FIRST, "locale": locale, "currency": "usual", "units": "usual", "time_zone": "usual"}
+    )
+    shop = shop_room.current(sqlite_store)
+    assert (shop.locale, shop.currency, shop.units, shop.time_zone) == (locale, *usual)
+
+
+def test_the_first_page_offers_what_is_usual_and_greets_in_the_language_chosen(visitor, page_of):
+    html = page_of(visitor.get("/first-start"))
+    assert "svenska (Sverige): SEK, centimetres, Stockholm" in html
+    assert html.count('value="usual" selected') == 2
+    visitor.press("/first-start", **{**FIRST, "currency": "usual"})
+    html = page_of(visitor.get("/"))
+    assert "Verkstaden är öppen" in html
+    assert "The shop is open" not in html
+
+
+@pytest.mark.parametrize(
     ("wrong", "sentence"),
     [
         ({"again": "another password"}, "The two passwords are not the same."),
