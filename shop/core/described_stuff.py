@@ -64,7 +64,7 @@ def loom_described(reader: Reader, kind: str) -> Loom:
         waste=reader.length("loom.waste", shaft.waste),
         selvedge_ends=reader.count("loom.selvedge_ends", shaft.selvedge_ends, 0, 100),
         hem=reader.length("loom.hem", shaft.hem),
-        cut_space=reader.length("loom.cut_space", shaft.cut_space, guess=False),
+        cut_space=reader.length("loom.cut_space", shaft.cut_space),
     )
 
 
@@ -199,6 +199,8 @@ def join_loss_described(reader: Reader, strip: Length) -> Length:
     def convert(value: object) -> Length:
         for join in Join:
             if value == join.value:
+                if join is not Join.NONE:
+                    reader.assumed.append("weft.joins")
                 return join_loss(join, strip)
         return reader.to_length(value)
 

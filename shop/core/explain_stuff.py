@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shop.core.cloth import Fibre
 from shop.core.explanation import Explanation, Quantity, Term, Terms, count, estimated
 from shop.core.loom import FrameLoom, PlankLoom, ShaftLoom
 from shop.core.money import Money
@@ -153,6 +154,8 @@ def weft_explained(reckoning: Reckoning) -> list[Explanation]:
         use = reckoning.cloths[0]
         if len(reckoning.cloths) == 1:
             found += _pitch(reckoning, use, of)
+        else:
+            found.append(_mixed_pitch(reckoning))
         pitch = Term("pitch", Quantity(reckoning.pitch.middle, "mm"))
         found.append(estimated("weft.rows", "weft.rows", "whole", reckoning.rows, woven, pitch))
     weft = reckoning.weft
@@ -186,6 +189,16 @@ def weft_explained(reckoning: Reckoning) -> list[Explanation]:
     return found
 
 
+def _mixed_pitch(reckoning: Reckoning) -> Explanation:
+    """The mean pitch of a rug of several cloths: one over the sum of each share over its own pitch."""
+    basis = reckoning.plan.basis("weft.packing")
+    terms: list[Term] = []
+    for place, use in enumerate(reckoning.cloths):
+        terms.append(Term(f"share_{place}", Quantity(use.share, "share"), Basis.SETTING))
+        terms.append(Term(f"pitch_{place}", Quantity(use.pitch.middle, "mm"), basis))
+    return estimated("weft.pitch", "weft.pitch.mixed", "mm", reckoning.pitch, *terms)
+
+
 def _pitch(reckoning: Reckoning, use: ClothUse, of: Terms, cloth: int | None = None) -> list[Explanation]:
     plan = reckoning.plan
     section = Explanation(
@@ -194,7 +207,7 @@ def _pitch(reckoning: Reckoning, use: ClothUse, of: Terms, cloth: int | None = N
         (
             of.set("strip", "weft.strip", plan.strip),
             of.cloth("cloth_weight", cloth or 0, "cloth_weight", use.cloth.grams_per_m2, "g_per_m2"),
-            of.cloth("density", cloth or 0, "fibre", use.cloth.density, "g_per_cm3"),
+            _density(of, use, cloth or 0),
         ),
         Quantity(use.section_mm2, "mm2"),
         cloth=cloth,
@@ -204,6 +217,12 @@ def _pitch(reckoning: Reckoning, use: ClothUse, of: Terms, cloth: int | None = N
     return [section, estimated("weft.pitch", "weft.pitch", "mm", use.pitch, packing, area, cloth=cloth)]
 
 
+def _density(of: Terms, use: ClothUse, cloth: int) -> Term:
+    """The density of a cloth's fibre; of one that nobody knows, a guess."""
+    term = of.cloth("density", cloth, "fibre", use.cloth.density, "g_per_cm3")
+    return Term(term.name, term.value, Basis.GUESS) if use.cloth.fibre is Fibre.UNKNOWN else term
+
+
 def cloth_explained(reckoning: Reckoning, place: int) -> list[Explanation]:
     """What one cloth of the plan comes to: its rows, strip, pieces and cost."""
     plan, use, of = reckoning.plan, reckoning.cloths[place], Terms(reckoning)
@@ -211,8 +230,10 @@ def cloth_explained(reckoning: Reckoning, place: int) -> list[Explanation]:
     found = _pitch(reckoning, use, of, place) if many and plan.rows_per_metre is None else []
     if many:
         share = Term("share", Quantity(use.share, "share"), Basis.SETTING)
-        rows = (share, count("rows", reckoning.rows.middle))
-        found.append(Explanation("cloth.rows", "cloth.rows", rows, Quantity(use.rows, "count"), cloth=place))
+        woven = Term("woven", reckoning.warp.woven)
+        pitch = Term("pitch", Quantity(use.pitch.middle, "mm"))
+        rows = Quantity(use.rows, "count")
+        found.append(Explanation("cloth.rows", "cloth.rows", (share, woven, pitch), rows, cloth=place))
     rag_m = reckoning.warp.length_m * use.share if isinstance(plan.loom, FrameLoom) else 0.0
     waste = of.set("waste", "weft.waste", plan.waste, "share")
     weft = Term("weft_length", Quantity(use.weft.middle, "m"))
@@ -225,7 +246,7 @@ def cloth_explained(reckoning: Reckoning, place: int) -> list[Explanation]:
     cutting = f"cloth.strip_of_piece.{plan.way.value}"
     sides: tuple[Term, ...] = (width, length, strip)
     if plan.tool is Tool.TEAR:
-        cutting, sides = f"{cutting}.torn", (*sides, Term("fray", FRAY, Basis.SETTING))
+        cutting, sides = f"{cutting}.torn", (*sides, Term("fray", FRAY, Basis.GUESS))
     sides = (*sides, count("strips", use.cut.count))
     found.append(Explanation("cloth.strip_of_piece", cutting, sides, use.cut.total, cloth=place))
     to_cut = Term("to_cut", Quantity(use.to_cut.middle, "m"))

@@ -7,6 +7,7 @@ measured in this shop, is the shop's setting, or is a starting guess.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -41,12 +42,15 @@ class Term:
     Attributes:
         name: which input, e.g. ``"take_up"``.
         value: what it was.
-        basis: where it comes from; ``None`` for a figure that was itself worked out.
+        basis: where it comes from, or the least sure of what it rests on; ``None`` for what follows from the loom
+            or the size alone.
+        worked_out: whether it is a figure from further up.
     """
 
     name: str
     value: Shown
     basis: Basis | None = None
+    worked_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +78,13 @@ class Explanation:
     @property
     def basis(self) -> Basis | None:
         """The least sure of its inputs: a guess anywhere makes the figure rest on a guess."""
-        for basis in (Basis.GUESS, Basis.SETTING, Basis.MEASURED):
-            if any(term.basis is basis for term in self.terms):
-                return basis
-        return None
+        return least_sure(term.basis for term in self.terms)
+
+
+def least_sure(bases: Iterable[Basis | None]) -> Basis | None:
+    """The least sure of several; ``None`` when there are none."""
+    found = set(bases)
+    return next((basis for basis in (Basis.GUESS, Basis.SETTING, Basis.MEASURED) if basis in found), None)
 
 
 def estimated(

@@ -12,7 +12,6 @@ from shop.core.errors import NotPossible, Problem
 from shop.core.money import Money, round_to_step
 from shop.core.tax import tax_contained, tax_on_top
 
-
 LARGEST_MARKUP: Final = Decimal(10)
 """Ten times the cost on top of it: a bigger markup is a percentage written as a number, 35 for 0.35."""
 

@@ -288,7 +288,7 @@ def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object
 
 
 _OWN_EXPERIENCE: Final = (
-    "passes_per_peg", "turn", "tail", "draw_in", "take_up", "relaxation", "waste", "selvedge_ends", "hem", "knot",
+    "passes_per_peg", "turn", "tail", "draw_in", "take_up", "relaxation", "waste", "selvedge_ends", "hem", "cut_space", "knot",
 )  # fmt: skip
 """What a loom's owner learns by weaving on it; until she changes it, it is a starting guess."""
 

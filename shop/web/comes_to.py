@@ -165,7 +165,7 @@ def _ladder(reckoning: Reckoning, words: Words) -> tuple[Rung, ...]:
     price = reckoning.price
     named: tuple[tuple[str, Money], ...] = (
         (mark("Floor"), price.floor),
-        (mark("Cost"), price.cost),
+        (mark("Covers cost"), price.cost),
         (mark("Asking"), price.asking),
     )
     most = max(float(amount.amount) for _, amount in named) or 1.0

@@ -106,7 +106,7 @@ def _quantity(quantity: Quantity, words: Words) -> str:
     match quantity.unit:
         case "mm":
             if words.units == "imperial":
-                return words.say("%(number)s in", number=words.number(value / 25.4, 3, trimmed=True))
+                return words.say("%(number)s in", number=words.number(value / 25.4, 3))
             return words.say("%(number)s mm", number=words.number(value, 1))
         case "mm2":
             return words.say("%(number)s mm²", number=words.number(value, 2))
@@ -172,7 +172,7 @@ class _Wording:
 @lru_cache(maxsize=1024)
 def _wording(key: str, formula: str, terms: tuple[str, ...], words: Words) -> _Wording:
     """The wording of a figure that came by this formula from these terms; the same for every rug."""
-    names = tuple(words.say(TERMS[term]) for term in terms)
+    names = tuple(words.say(TERMS[term.rstrip("0123456789").rstrip("_")]) for term in terms)
     pattern = _pattern(formula, terms, words)
     return _Wording(
         name=words.say(FIGURES[key]),
@@ -185,6 +185,9 @@ def _wording(key: str, formula: str, terms: tuple[str, ...], words: Words) -> _W
 def _pattern(formula: str, terms: tuple[str, ...], words: Words) -> str:
     if formula == "cost.bought_in":
         return " + ".join(f"%({term})s" for term in terms)
+    if formula == "weft.pitch.mixed":
+        parts = [f"%({share})s ÷ %({pitch})s" for share, pitch in zip(terms[::2], terms[1::2], strict=True)]
+        return f"1 ÷ ({' + '.join(parts)})"
     if formula in FORMULAS:
         pattern = words.catalogue.one(FORMULAS[formula])
         return pattern if "width" in terms else pattern.replace("%(width)s", "%(panel_width)s")
@@ -220,7 +223,12 @@ def line_of(explanation: Explanation, words: Words, *, cloth: str = "") -> Line:
         formula=wording.formula,
         figures=wording.pattern % dict(zip(keys, values, strict=True)),
         inputs=tuple(
-            Input(named, value, bases[term.basis], term.basis is Basis.GUESS)
+            Input(
+                named,
+                value,
+                "" if term.worked_out else bases[term.basis],
+                term.basis is Basis.GUESS and not term.worked_out,
+            )
             for named, value, term in zip(wording.terms, values, terms, strict=True)
         ),
         basis=bases[basis],

@@ -91,6 +91,9 @@ FORMULAE = {
     "cost.warp.yarn.kg": lambda t: exact(t["warp_weight"]) / 1000 * t["yarn_price"],
     "cost.warp.rag": bought,
     "weft.section": lambda t: t["strip"] * t["cloth_weight"] / t["density"],
+    "weft.pitch.mixed": lambda t: 1 / math.fsum(
+        t[f"share_{place}"] / t[f"pitch_{place}"] for place in range(sum(name.startswith("share_") for name in t))
+    ),
     "weft.pitch": lambda t: t["packing"] * math.sqrt(t["section"]),
     "weft.rows": lambda t: up(t["woven"] / t["pitch"]),
     "weft.rows.counted": lambda t: up(t["woven"] * t["rows_counted"]),
