@@ -14,7 +14,7 @@ from typing import Final
 from shop.core.cloth import FLAT_SHEETS, USUAL_WEIGHT, ClothKind, Fibre
 from shop.core.cost import OverheadPerHour, OverheadShare
 from shop.core.described import plan_of
-from shop.core.errors import CannotMake, Refusal
+from shop.core.errors import CannotMake, NotFound, Problem, Refusal
 from shop.core.hours import STEPS
 from shop.core.keys import LoomKind
 from shop.core.loom import Fit, FrameLoom, PlankLoom, ShaftLoom, Size, looms_that_can
@@ -217,19 +217,38 @@ def planned(store: Store, *, chosen: Chosen | None = None) -> Planned:
 
 
 def plan_in(room: Workroom, chosen: Chosen) -> Planned:
-    """Plan a rug in a workroom already read."""
+    """Plan a rug in a workroom already read; what it names and is not there is refused, not replaced."""
     answers = _answers(room, Size(chosen.width, chosen.length))
     card = loom_for(answers, chosen.loom_id)
     document = describe(room, chosen, card)
     found: Reckoning | None = None
     why: Refusal | None = None
     try:
+        _all_there(room, chosen)
         found = reckon(plan_of(document))
     except Refusal as refusal:
         why = refusal
     return Planned(
         room=room, chosen=chosen, answers=answers, document=document, reckoning=found, refusal=why
     )
+
+
+def _all_there(room: Workroom, chosen: Chosen) -> None:
+    """Refuse a loom or a piece of cloth that the shop does not have.
+
+    Raises:
+        NotFound: ``loom.unknown`` at ``loom``, ``piece.unknown`` at ``cloth``.
+    """
+    problems = []
+    if chosen.loom_id and chosen.loom_id not in {card.id for card in room.looms}:
+        problems.append(Problem("loom.unknown", "loom"))
+    problems += [
+        Problem("piece.unknown", "cloth", {"number": str(number)})
+        for number, _ in chosen.pieces
+        if number not in room.by_number
+    ]
+    if problems:
+        raise NotFound(*problems)
 
 
 def _answers(room: Workroom, asked: Size) -> tuple[LoomAnswer, ...]:

@@ -230,6 +230,13 @@ def test_a_margin_of_all_of_the_price_is_explained(owner, looms):
     assert "percentage" in text_of(answer) or "margin" in text_of(answer)
 
 
+@pytest.mark.parametrize("gone", [{"loom": "77"}, {"piece": "99"}, {"piece": ["1", "12345678901234567"]}])
+def test_what_the_shop_does_not_have_is_refused_and_not_replaced(owner, looms, sheets, sqlite_store, gone):
+    answer = owner.press("/quotes/new", act="save", **{**RUG, **gone})
+    assert answer.status_code == 422
+    assert quote.quotes(sqlite_store).quotes == ()
+
+
 def test_a_share_that_is_no_number_is_said_beside_its_piece(owner, looms, sheets):
     answer = owner.press("/quotes/new", act="reckon", piece="1", **{**RUG, "share-1": "lots"})
     assert answer.status_code == 422
