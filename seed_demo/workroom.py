@@ -148,4 +148,11 @@ def time_the_work(store: Store, now: datetime, *, by: str) -> None:
         PaceGiven(loom_kind=on, key=key, minutes=Decimal(m), measured=True) for (on, key), m in timed.items()
     ]
     given += [PaceGiven(loom_kind=on, key=key, minutes=Decimal(m)) for (on, key), m in felt.items()]
-    pace.change(store, paces=tuple(given), by=by, saving=press("paces"), now=days_before(now, 120).at(17, 30))
+    pace.change(
+        store,
+        paces=tuple(given),
+        revision=0,
+        by=by,
+        saving=press("paces"),
+        now=days_before(now, 120).at(17, 30),
+    )

@@ -1,4 +1,4 @@
-"""Running numbers for what people call by number: quotes, pieces of cloth.
+"""Running numbers for what people call by number: quotes, pieces of cloth; and of the times that all paces were set.
 
 One row a series, counted up by ``UPDATE ... RETURNING``: two at once get two numbers, on both databases. A
 number belongs to the transaction that took it; one that is undone gives it back.
@@ -6,12 +6,12 @@ number belongs to the transaction that took it; one that is undone gives it back
 
 from typing import Final
 
-from sqlalchemy import CheckConstraint, update
+from sqlalchemy import CheckConstraint, select, update
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import PLAIN_TEXT, Base, Minor, insert_if_absent
 
-SERIES: Final = ("quote", "piece")
+SERIES: Final = ("quote", "piece", "pace")
 
 
 class Counter(Base):
@@ -22,6 +22,11 @@ class Counter(Base):
 
     series: Mapped[str] = mapped_column(PLAIN_TEXT, primary_key=True)
     last: Mapped[Minor]
+
+
+def last(session: Session, series: str) -> int:
+    """The last number that a series has given out; 0 before the first."""
+    return session.execute(select(Counter.last).where(Counter.series == series)).scalar_one_or_none() or 0
 
 
 def take(session: Session, series: str, count: int = 1) -> range:
@@ -35,8 +40,8 @@ def take(session: Session, series: str, count: int = 1) -> range:
         .returning(Counter.last)
         .execution_options(synchronize_session=False)
     )
-    last = session.execute(counted).scalar_one_or_none()
-    if last is None:
+    taken = session.execute(counted).scalar_one_or_none()
+    if taken is None:
         insert_if_absent(session, Counter, {"series": series, "last": 0})
-        last = session.execute(counted).scalar_one()
-    return range(last - count + 1, last + 1)
+        taken = session.execute(counted).scalar_one()
+    return range(taken - count + 1, taken + 1)

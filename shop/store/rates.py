@@ -15,6 +15,7 @@ class RatesRow(Base):
 
     Attributes:
         wage: for an hour; ``None`` until set.
+        pay_wash: for an hour of that step, where it is not the wage; likewise of the other steps.
         overhead: ``none``; ``budget``, the year's lines over its productive hours; or ``percent`` of labour.
         productive_hours: in a year.
         overhead_share: of labour; 0.25 is a quarter.
@@ -29,6 +30,12 @@ class RatesRow(Base):
 
     id: Mapped[OnlyRow]
     wage: Mapped[Minor | None]
+    pay_wash: Mapped[Minor | None]
+    pay_cut: Mapped[Minor | None]
+    pay_warp: Mapped[Minor | None]
+    pay_weave: Mapped[Minor | None]
+    pay_finish: Mapped[Minor | None]
+    pay_office: Mapped[Minor | None]
     overhead: Mapped[Key]
     productive_hours: Mapped[Decimal | None]
     overhead_share: Mapped[Decimal | None]

@@ -5,6 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, exists, or_, select
 from sqlalchemy.orm import Mapped, Session
 
+from shop.core.hours import STEPS
 from shop.store.base import Base, Document, Key, OnlyRow
 from shop.store.fabric import Haul
 from shop.store.loom import LoomRow
@@ -51,11 +52,12 @@ def load(session: Session, *, lock: bool = False) -> ShopRow | None:
 def money_recorded(session: Session) -> bool:
     """Whether any amount of money is kept anywhere, in the shop's currency."""
     price = or_(PriceRow.fee_fixed > 0, PriceRow.step > 0, PriceRow.area_rate > 0)
+    paid = or_(RatesRow.wage > 0, *(getattr(RatesRow, f"pay_{step}") > 0 for step in STEPS))
     bought_in = or_(RatesRow.postage > 0, RatesRow.label > 0, RatesRow.mat > 0)
     anywhere = or_(
         exists(select(Haul.id)),
         exists(select(Quote.id)),
-        exists(select(RatesRow.id).where(or_(RatesRow.wage > 0, bought_in))),
+        exists(select(RatesRow.id).where(or_(paid, bought_in))),
         exists(select(OverheadLine.id)),
         exists(select(PriceRow.id).where(price)),
         exists(select(LoomRow.id).where(LoomRow.yarn_price.is_not(None))),

@@ -9,9 +9,11 @@ from decimal import Decimal
 from functools import cache
 from typing import Final
 
+from shop.core.errors import Clash, Problem
 from shop.core.hours import PACES, pace_guess
 from shop.core.money import exact
 from shop.core.spread import Basis
+from shop.store import numbering
 from shop.store import pace as table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
@@ -21,6 +23,7 @@ LOOM_KINDS: Final = ("frame", "shaft", "plank")
 BY_LOOM: Final = tuple(key for key in PACES if key.startswith(("warp_", "weave_", "band_")))
 """Paces that depend on the kind of loom; the others are the same on every loom."""
 SLOWEST: Final = 10_000
+_SERIES: Final = "pace"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +58,25 @@ class PaceLine:
     guess: Decimal
     set_by: str = ""
     set_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaceSheet:
+    """Every pace at one moment.
+
+    Attributes:
+        lines: the paces.
+        revision: goes up each time that paces are set; 0 before the first.
+    """
+
+    lines: tuple[PaceLine, ...]
+    revision: int
+
+
+def sheet(store: Store) -> PaceSheet:
+    """Every pace, and how often they have been set: what a form for them is filled in from."""
+    with store.reading() as session:
+        return PaceSheet(lines=paces_in(session), revision=numbering.last(session, _SERIES))
 
 
 def paces(store: Store) -> tuple[PaceLine, ...]:
@@ -98,13 +120,14 @@ def _line(kind: str, key: str, row: table.PaceRow | None) -> PaceLine:
 
 
 def change(
-    store: Store, *, paces: tuple[PaceGiven, ...], by: str, saving: str, now: datetime
+    store: Store, *, paces: tuple[PaceGiven, ...], revision: int, by: str, saving: str, now: datetime
 ) -> tuple[PaceLine, ...]:
     """Set paces; those not named stay as they are, and one said anew with the same minutes keeps its date.
 
     Args:
         store: the shop's database.
         paces: the paces to set or to forget.
+        revision: of the sheet that they were set on.
         by: the name of whoever sets them.
         saving: the form's token.
         now: the time, zoned.
@@ -112,6 +135,7 @@ def change(
     Raises:
         Refusal: with every problem found, at ``pace.frame.weave_per_row`` and so on: ``number.small``,
             ``number.large``, ``number.missing``, ``number.finer``, ``choice.unknown``.
+        Clash: ``pace.changed`` when paces have been set since the form was shown.
     """
     given = Given()
     for pace in paces:
@@ -123,6 +147,8 @@ def change(
     given.done()
     with store.writing() as session:
         if presses.claim(session, act="pace.change", token=saving, now=now) is None:
+            if numbering.take(session, _SERIES)[0] != revision + 1:
+                raise Clash(Problem("pace.changed"))
             for pace in paces:
                 _put(session, pace, by=by, now=now)
             presses.settle(session, act="pace.change", token=saving, about=1)

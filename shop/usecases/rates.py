@@ -9,6 +9,7 @@ from typing import Final
 
 from shop.core.cost import Overhead, OverheadPerHour, OverheadShare, overhead_rate, wear_per_year
 from shop.core.errors import Clash, Problem, Refusal
+from shop.core.hours import STEPS
 from shop.core.money import Money, total
 from shop.store import rates as table
 from shop.store import saving as presses
@@ -47,6 +48,7 @@ class RatesGiven:
 
     Attributes:
         wage: wanted for an hour; ``None`` leaves the starting guess.
+        pay: for an hour of a step (of ``shop.core.hours.STEPS``) that is not paid the wage.
         overhead: ``none``; ``budget``, the lines over the productive hours; or ``percent`` of labour.
         productive_hours: hours in a year spent on rugs.
         overhead_share: of labour; 0.25 is a quarter.
@@ -55,6 +57,7 @@ class RatesGiven:
     """
 
     wage: Money | None = None
+    pay: tuple[tuple[str, Money], ...] = ()
     overhead: str = "none"
     productive_hours: Decimal | None = None
     overhead_share: Decimal | None = None
@@ -131,6 +134,11 @@ def rates_in(session: Session, currency: str) -> Rates:
     budget = total((year_of(line, currency) for line in lines), currency)
     return Rates(
         wage=money(row.wage),
+        pay=tuple(
+            (step, Money(minor, currency))
+            for step in STEPS
+            if (minor := getattr(row, f"pay_{step}")) is not None
+        ),
         overhead=row.overhead,
         productive_hours=row.productive_hours,
         overhead_share=row.overhead_share,
@@ -148,10 +156,10 @@ def change(store: Store, *, rates: RatesGiven, revision: int, saving: str, now: 
     """Set the shop's rates, all of them.
 
     Raises:
-        Refusal: with every problem found, at ``rates.wage``, ``rates.lines.0.per_year`` and so on:
+        Refusal: with every problem found, at ``rates.wage``, ``rates.pay.cut``, ``rates.lines.0.per_year`` and so on:
             ``money.missing``, ``money.negative``, ``money.large``, ``money.mixed``, ``number.small``, ``number.large``,
             ``number.missing``, ``choice.unknown``, ``wear.years``, ``wear.resale``, ``overhead.no_hours``,
-            ``rates.lines``.
+            ``rates.lines``, ``rates.pay_twice``.
         Clash: ``rates.changed`` when they have been changed since the form was shown.
     """
     with store.writing() as session:
@@ -170,6 +178,7 @@ def _put(session: Session, rates: RatesGiven, currency: str, revision: int, now:
         name: given.money(f"rates.{name}", getattr(rates, name), currency)
         for name in ("wage", "postage", "label", "mat")
     }
+    pay = _pay(given, rates.pay, currency)
     given.choice("rates.overhead", rates.overhead, WAYS)
     if rates.productive_hours is not None:
         given.number("rates.productive_hours", rates.productive_hours, 0, HOURS_IN_YEAR)
@@ -188,12 +197,23 @@ def _put(session: Session, rates: RatesGiven, currency: str, revision: int, now:
     if row is None:
         row = table.RatesRow(id=1)
         session.add(row)
-    for name, amount in amounts.items():
+    for name, amount in (amounts | pay).items():
         setattr(row, name, amount)
     row.overhead, row.productive_hours = rates.overhead, rates.productive_hours
     row.overhead_share = rates.overhead_share
     row.revision, row.updated_at = revision + 1, now
     table.replace_lines(session, lines)
+
+
+def _pay(given: Given, pay: tuple[tuple[str, Money], ...], currency: str) -> dict[str, int | None]:
+    """Each step's column with its amount; none for a step that is paid the wage."""
+    columns: dict[str, int | None] = {f"pay_{step}": None for step in STEPS}
+    for step, amount in pay:
+        at = f"rates.pay.{step}"
+        if columns.get(f"pay_{given.choice(at, step, STEPS)}") is not None:
+            given.note("rates.pay_twice", at)
+        columns[f"pay_{step}"] = given.money(at, amount, currency)
+    return columns
 
 
 def _line(given: Given, place: int, line: BudgetLine, currency: str) -> table.OverheadLine:

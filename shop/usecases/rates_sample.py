@@ -12,7 +12,7 @@ from typing import Final
 
 from shop.core.cost import JobCost, overhead_rate
 from shop.core.errors import Problem, Refusal
-from shop.core.keys import OVERHEAD_GUESS, WAGE_GUESS
+from shop.core.keys import money_guess
 from shop.core.loom import FrameLoom, Loom, Size, fit
 from shop.core.measure import SQUARE_METRES_PER_SQUARE_FOOT, Length
 from shop.core.money import Money, decimals_of, total
@@ -29,12 +29,21 @@ SIX_SQUARE_FEET: Final = 6 * SQUARE_METRES_PER_SQUARE_FOOT
 
 def wage_guess(currency: str) -> Money:
     """The starting guess for an hour's wage."""
-    return Money(WAGE_GUESS, currency)
+    return money_guess("wage", currency)
 
 
 def overhead_guess(currency: str) -> Money:
     """The starting guess for the overhead that an hour bears."""
-    return Money(OVERHEAD_GUESS, currency)
+    return money_guess("overhead", currency)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepHour:
+    """What an hour of a step costs that has pay of its own: the pay, and with the overhead that it bears."""
+
+    step: str
+    pay: Money
+    hour: Money
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +55,7 @@ class RatesSample:
         budget: all of them together.
         wage: of an hour; the starting guess where ``wage_basis`` says so.
         overhead: borne by an hour; ``None`` where it cannot be told.
+        steps: an hour of each step that is not paid the wage.
         hour: wage and overhead together.
     """
 
@@ -55,6 +65,7 @@ class RatesSample:
     wage_basis: Basis
     overhead: Money | None
     hour: Money
+    steps: tuple[StepHour, ...]
 
 
 def rates_sample(given: RatesGiven, *, currency: str) -> RatesSample:
@@ -80,18 +91,25 @@ def rates_sample(given: RatesGiven, *, currency: str) -> RatesSample:
     if problems:
         raise Refusal(*problems)
     budget, wage = total(years, currency), given.wage if given.wage is not None else wage_guess(currency)
-    overhead = Money.zero(currency) if given.overhead == "none" else None
-    if given.overhead == "budget" and given.productive_hours:
-        overhead = Money.rounded(overhead_rate(budget, given.productive_hours), currency)
-    elif given.overhead == "percent" and given.overhead_share is not None:
-        overhead = wage.share(given.overhead_share)
+
+    def overhead_on(pay: Money) -> Money | None:
+        if given.overhead == "budget" and given.productive_hours:
+            return Money.rounded(overhead_rate(budget, given.productive_hours), currency)
+        if given.overhead == "percent" and given.overhead_share is not None:
+            return pay.share(given.overhead_share)
+        return Money.zero(currency) if given.overhead == "none" else None
+
+    def with_overhead(pay: Money) -> Money:
+        return pay + (overhead_on(pay) or Money.zero(currency))
+
     return RatesSample(
         years=tuple(years),
         budget=budget,
         wage=wage,
         wage_basis=Basis.GUESS if given.wage is None else Basis.SETTING,
-        overhead=overhead,
-        hour=wage + overhead if overhead is not None else wage,
+        overhead=overhead_on(wage),
+        hour=with_overhead(wage),
+        steps=tuple(StepHour(step=step, pay=pay, hour=with_overhead(pay)) for step, pay in given.pay),
     )
 
 

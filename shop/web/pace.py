@@ -8,6 +8,8 @@ from typing import Any, Final
 
 from flask import Blueprint, Response, redirect, request, url_for
 from flask_login import current_user
+from wtforms import IntegerField
+from wtforms.widgets import HiddenInput
 
 from shop.core.errors import Refusal
 from shop.core.spread import Basis
@@ -68,9 +70,10 @@ def unit_of(key: str, words: Words) -> Unit:
 
 
 class PaceForm(ShopForm):
-    """Only the token; each pace adds its two fields by name."""
+    """The token, and which sheet was shown; each pace adds its two fields by name."""
 
     saving = SavingField()
+    revision = IntegerField(widget=HiddenInput(), default=0)
 
 
 def _minutes(line: PaceLine) -> str:
@@ -127,17 +130,19 @@ class _Shop:
     lines: tuple[PaceLine, ...]
     shown: tuple[PaceLine, ...]
     cards: tuple[LoomCard, ...]
+    revision: int
 
 
 def _read() -> _Shop:
     store = store_now()
-    lines, cards = paces_room.paces(store), looms.looms(store)
+    sheet, cards = paces_room.sheet(store), looms.looms(store)
+    lines = sheet.lines
     kinds = {card.loom.kind for card in cards} | {line.loom_kind for line in lines if line.basis is not Basis.GUESS}
     kinds = (kinds or set(LOOM_KINDS)) | {ANY}
     shown = (
         line for line in lines if line.loom_kind in kinds and line.key not in ELSEWHERE.get(line.loom_kind, ())
     )
-    return _Shop(lines, tuple(shown), cards)
+    return _Shop(lines, tuple(shown), cards, sheet.revision)
 
 
 @room.get("/")
@@ -148,6 +153,7 @@ def show_paces() -> Response:
 
 def _filled(shop: _Shop) -> Response:
     words, form = words_now(), form_for(shop.shown)(formdata=None)
+    form.revision.data = shop.revision
     for line in shop.shown:
         if line.basis is not Basis.GUESS:
             form[_minutes(line)].data = _shown(line.minutes, unit_of(line.key, words))
@@ -170,7 +176,12 @@ def take_paces() -> Response:
     try:
         given = tuple(_given(line, form, words) for line in shop.shown if _minutes(line) in request.form)
         paces_room.change(
-            store_now(), paces=given, by=current_user.name, saving=form.saving.data, now=moment()
+            store_now(),
+            paces=given,
+            revision=form.revision.data or 0,
+            by=current_user.name,
+            saving=form.saving.data,
+            now=moment(),
         )
     except Refusal as refusal:
         form.refuse(refusal)

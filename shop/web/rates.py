@@ -9,9 +9,9 @@ from flask import Blueprint, Response, redirect, request, url_for
 from shop.core.errors import Refusal
 from shop.usecases import rates as rates_room
 from shop.usecases.rates import RatesGiven
-from shop.usecases.rates_sample import overhead_guess, rates_sample, wage_guess
+from shop.usecases.rates_sample import StepHour, overhead_guess, rates_sample, wage_guess
 from shop.web.pages import page, show
-from shop.web.rates_form import LINES, MORE, RatesForm, form_of, sent_form
+from shop.web.rates_form import LINES, MORE, PAID, RatesForm, form_of, sent_form
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
 
@@ -26,6 +26,15 @@ class YearLine:
     amount: str
 
 
+@dataclass(frozen=True, slots=True)
+class StepLine:
+    """A step with pay of its own: its name, what an hour of it costs, and of what that is made."""
+
+    name: str
+    hour: str
+    made_of: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HourComesTo:
     """What an hour costs.
@@ -34,6 +43,7 @@ class HourComesTo:
         lines: of the year's budget; ``budget``: all together, empty without lines.
         division: how the budget is spread over the hours, in figures; empty where it is not.
         wage: of an hour, ``wage_basis``: whose figure. ``overhead``: that it bears. ``hour``: both.
+        steps: those that are paid differently.
         bare: no overhead is counted, though there is some.
     """
 
@@ -44,6 +54,7 @@ class HourComesTo:
     wage_basis: str
     overhead: str
     hour: str
+    steps: tuple[StepLine, ...]
     bare: bool
 
 
@@ -87,8 +98,17 @@ def comes_to(given: RatesGiven) -> HourComesTo:
         wage_basis=sample.wage_basis.value,
         overhead=words.money(sample.overhead) if sample.overhead is not None else "",
         hour=words.money(sample.hour),
+        steps=tuple(_step_line(step) for step in sample.steps),
         bare=given.overhead == "none",
     )
+
+
+def _step_line(step: StepHour) -> StepLine:
+    words = words_now()
+    made_of = words.say(
+        "%(pay)s of pay, %(overhead)s of overhead", pay=step.pay, overhead=step.hour - step.pay
+    )
+    return StepLine(words.say(PAID[step.step]), words.money(step.hour), made_of)
 
 
 @room.get("/")

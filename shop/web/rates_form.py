@@ -9,6 +9,7 @@ from typing import Any, Final
 from wtforms import FieldList, Form, FormField, IntegerField
 from wtforms.widgets import HiddenInput
 
+from shop.core.hours import STEPS
 from shop.usecases.rates import HOURS_IN_YEAR, LINE_KINDS, MOST_LINES, WAYS, BudgetLine, Rates, RatesGiven
 from shop.usecases.rates_sample import wage_guess
 from shop.web.fields import ChoiceField, MoneyField, NumberField, SavingField, ShareField, TextField
@@ -37,6 +38,15 @@ BORNE: Final = tuple(
         strict=True,
     )
 )
+PAID: Final[Mapping[str, str]] = {
+    "wash": mark("Wash and sort"),
+    "cut": mark("Cut or tear"),
+    "warp": mark("Warp the loom"),
+    "weave": mark("Weave"),
+    "finish": mark("Finish"),
+    "office": mark("Office: quote, photographs, packing"),
+}
+"""The steps, each of which may be paid at a rate of its own."""
 BLANK_YEARLY, BLANK_WEAR = 3, 1
 """Blank rows that a page has at its first, and that a press for more gives."""
 MORE: Final = "rows"
@@ -80,6 +90,10 @@ class WearRow(Row):
         )
 
 
+def _pay_field(step: str) -> MoneyField:
+    return MoneyField(PAID[step], needed=False, where=f"rates.pay.{step}")
+
+
 class RatesForm(ShopForm):
     """What an hour costs."""
 
@@ -89,6 +103,12 @@ class RatesForm(ShopForm):
         mark("Wage wanted for an hour"), needed=False, where="rates.wage",
         hint=mark("Your own pay, as a cost of the rug. It is not profit."),
     )  # fmt: skip
+    pay_wash = _pay_field("wash")
+    pay_cut = _pay_field("cut")
+    pay_warp = _pay_field("warp")
+    pay_weave = _pay_field("weave")
+    pay_finish = _pay_field("finish")
+    pay_office = _pay_field("office")
     overhead = ChoiceField(mark("How a rug bears the year’s costs"), choices=BORNE, buttons=True, where="rates.overhead")
     productive_hours = NumberField(
         mark("Hours a year spent making rugs"), needed=False, most=HOURS_IN_YEAR, where="rates.productive_hours",
@@ -104,6 +124,16 @@ class RatesForm(ShopForm):
         hint=mark("On a hard floor a rug without one slips, and people fall."),
     )  # fmt: skip
 
+    @property
+    def pay(self) -> dict[str, Any]:
+        """The fields of the steps' pay, by step, in order."""
+        return {step: self[f"pay_{step}"] for step in STEPS}
+
+    @property
+    def pays_steps(self) -> bool:
+        """Whether anything was written about the pay of a step."""
+        return any(field.errors or any(field.raw_data or ()) or field.data is not None for field in self.pay.values())
+
     def rows(self) -> list[Any]:
         """The rows that say something, in order."""
         forms = [entry.form for entry in (*self.yearly, *self.wear)]
@@ -118,6 +148,7 @@ class RatesForm(ShopForm):
         hours = self.productive_hours.data
         return RatesGiven(
             wage=self.wage.data,
+            pay=tuple((step, field.data) for step, field in self.pay.items() if field.data is not None),
             overhead=self.overhead.data,
             productive_hours=None if hours is None else Decimal(hours),
             overhead_share=self.overhead_share.data,
@@ -150,6 +181,7 @@ def form_of(rates: Rates) -> RatesForm:
         formdata=None,
         data={
             **{name: getattr(rates, name) for name in plain},
+            **{f"pay_{step}": amount for step, amount in rates.pay},
             "yearly": [
                 {"kind": line.kind, "name": line.name, "per_year": line.per_year}
                 for line in rates.lines

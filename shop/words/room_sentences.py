@@ -30,8 +30,12 @@ FABRIC: Final[dict[str, str]] = {
 }
 MONEY: Final[dict[str, str]] = {
     "rates.lines": mark("The budget can have at most %(most)s lines."),
+    "rates.pay_twice": mark("The pay of this step is given twice."),
     "rates.changed": mark(
         "The rates were changed in another window since this page was loaded. Load it again first."
+    ),
+    "pace.changed": mark(
+        "The minutes were changed in another window since this page was loaded. Load it again first."
     ),
     "price.changed": mark(
         "The price rule was changed in another window since this page was loaded. Load it again first."

@@ -45,6 +45,7 @@ def test_a_working_shop_sees_what_is_waiting(store, now):
     pace.change(
         store,
         paces=(PaceGiven(loom_kind="any", key="office", minutes=None),),
+        revision=0,
         by="Ida",
         saving=fresh_token(),
         now=now,

@@ -1,5 +1,6 @@
 """Wage, overhead, paces and the price rule."""
 
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
@@ -7,12 +8,14 @@ import pytest
 
 from shop.core.cost import OverheadPerHour, OverheadShare
 from shop.core.errors import Clash, Refusal
-from shop.core.hours import PACES, pace_guess
+from shop.core.hours import PACES, STEPS, pace_guess
+from shop.core.money import Money
 from shop.core.price import PriceBy
 from shop.core.spread import Basis
-from shop.usecases import pace, price, rates
+from shop.usecases import pace, price, rates, shop
 from shop.usecases.given import fresh_token
 from shop.usecases.pace import PaceGiven
+from shop.usecases.planning import planned
 from shop.usecases.rates import BudgetLine
 from tests.builders import a_price_rule, an_open_shop, codes, money, some_rates
 from tests.store.test_engine import together
@@ -26,8 +29,9 @@ def change_price(store, now, given, revision=0):
     return price.change(store, pricing=given, revision=revision, saving=fresh_token(), now=now)
 
 
-def change_paces(store, now, *given):
-    return pace.change(store, paces=given, by="Ida", saving=fresh_token(), now=now)
+def change_paces(store, now, *given, revision=None):
+    shown = pace.sheet(store).revision if revision is None else revision
+    return pace.change(store, paces=given, revision=shown, by="Ida", saving=fresh_token(), now=now)
 
 
 def test_overhead_is_the_years_budget_with_wear_over_productive_hours(store, now):
@@ -52,6 +56,56 @@ def test_lines_are_replaced_and_kept_in_order(store, now):
     lines = tuple(BudgetLine(kind="other", name=name, per_year=money("10")) for name in "dbca")
     found = change_rates(store, now, some_rates(lines=lines), revision=1)
     assert [line.name for line in found.lines] == list("dbca")
+
+
+def test_a_step_may_be_paid_at_a_rate_of_its_own(store, now):
+    pay = (("cut", money("12")), ("finish", money("0")), ("office", money("30.50")))
+    found = change_rates(store, now, some_rates(pay=pay))
+    assert found == rates.current(store)
+    assert found.pay == pay
+    assert change_rates(store, now, some_rates(), revision=1).pay == ()
+
+
+def test_pay_is_kept_in_the_order_of_the_steps(store, now):
+    every = tuple((step, money(place + 10)) for place, step in enumerate(STEPS))
+    assert change_rates(store, now, some_rates(pay=every[::-1])).pay == every
+
+
+@pytest.mark.parametrize(
+    ("pay", "problem"),
+    [
+        ((("cut", money("-1")),), ("rates.pay.cut", "money.negative")),
+        ((("cut", money("12", "EUR")),), ("rates.pay.cut", "money.mixed")),
+        ((("weave", Money(10**18, "USD")),), ("rates.pay.weave", "money.large")),
+        ((("dancing", money("12")),), ("rates.pay.dancing", "choice.unknown")),
+        ((("cut", money("12")), ("cut", money("13"))), ("rates.pay.cut", "rates.pay_twice")),
+    ],
+)
+def test_nonsense_pay_of_a_step_is_told_and_nothing_changes(store, now, pay, problem):
+    with pytest.raises(Refusal) as refused:
+        change_rates(store, now, some_rates(pay=pay))
+    assert codes(refused) == {problem}
+    assert rates.current(store).revision == 0
+
+
+def test_pay_of_a_step_fixes_the_currency_as_a_wage_does(store, now):
+    an_open_shop(store, now)
+    assert not shop.current(store).currency_fixed
+    change_rates(store, now, rates.RatesGiven(pay=(("cut", money("12")),)))
+    assert shop.current(store).currency_fixed
+
+
+def test_a_rug_planned_in_the_shop_pays_each_step_as_the_rates_say(store, now):
+    before = planned(store).reckoning
+    wage = before.plan.wage.amount
+    change_rates(store, now, some_rates(wage=None, pay=(("cut", money("12")), ("weave", money("0")))))
+    after = planned(store)
+    assert after.document["rates"]["pay"] == {"cut": "12.00", "weave": "0.00"}
+    minutes = {step: Decimal(repr(each.middle)) for step, each in after.reckoning.minutes.items()}
+    hours = sum(minutes.values()) / 60
+    off = minutes["cut"] / 60 * (wage - 12) + minutes["weave"] / 60 * wage
+    assert after.reckoning.cost.labour == Money.rounded(hours * wage - off, "USD")
+    assert after.reckoning.cost.labour < before.cost.labour
 
 
 def test_nonsense_rates_are_told_in_full_and_nothing_changes(store, now):
@@ -80,6 +134,25 @@ def test_rates_changed_in_the_meantime_are_not_lost(store, now):
     came = together(3, lambda: change_rates(store, now, some_rates()))
     assert sum(isinstance(one, Clash) for one in came) == 2
     assert rates.current(store).revision == 1
+
+
+def test_paces_set_in_the_meantime_are_not_lost(store, now):
+    wanted = PaceGiven(loom_kind="any", key="office", minutes=Decimal(30))
+    came = together(3, lambda: change_paces(store, now, wanted, revision=0))
+    assert sum(isinstance(one, Clash) for one in came) == 2
+    assert pace.sheet(store).revision == 1
+    with pytest.raises(Clash) as refused:
+        change_paces(store, now, replace(wanted, minutes=Decimal(31)), revision=0)
+    assert codes(refused) == {("", "pace.changed")}
+    assert pace.sheet(store).revision == 1
+    assert pace.paces_on(pace.paces(store), "frame")["office"].minutes == 30
+
+
+def test_the_same_press_of_the_paces_twice_is_one_act(store, now):
+    token, wanted = fresh_token(), (PaceGiven(loom_kind="any", key="office", minutes=Decimal(30)),)
+    for _ in range(2):
+        pace.change(store, paces=wanted, revision=0, by="Ida", saving=token, now=now)
+    assert pace.sheet(store).revision == 1
 
 
 def test_every_pace_is_a_guess_until_it_is_set(store):

@@ -1,5 +1,6 @@
 """The pages for rates: an hour, minutes, and the price rule; right and wrong entries, and what each comes to."""
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -74,6 +75,41 @@ def test_overhead_as_a_share_of_labour(owner, page_of):
     assert "25% of $20.00 = $5.00 an hour" in html
 
 
+def test_a_step_paid_at_a_rate_of_its_own_is_kept_and_shown(owner, sqlite_store, page_of):
+    assert '<details class="more">' in page_of(owner.get("/rates/"))
+    owner.press("/rates/", **HOUR, pay_cut="12", pay_office="0")
+    assert rates.current(sqlite_store).pay == (("cut", money("12")), ("office", money("0")))
+    html = page_of(owner.get("/rates/"))
+    assert '<details class="more" open>' in html
+    for told in ("$13.75", "$12.00 of pay, $1.75 of overhead", 'value="12.00"', 'value="0.00"'):
+        assert told in html
+    owner.press("/rates/", **HOUR)
+    assert rates.current(sqlite_store).pay == ()
+
+
+def test_a_share_of_labour_is_taken_of_what_a_step_is_paid(owner, page_of):
+    typed = {**HOUR, "overhead": "percent", "overhead_share": "25", "pay_cut": "12"}
+    html = page_of(owner.press("/rates/", **typed, act="look"))
+    assert "$12.00 of pay, $3.00 of overhead" in html
+    assert "$15.00" in html
+
+
+def test_the_labour_of_a_quote_follows_the_pay_of_its_steps(owner, page_of):
+    rug = {"width": "25 in", "length": "37 1/2 in", "minutes_cut": "60", "minutes_weave": "120", "act": "reckon",
+           "tool": "rotary", "way": "along", "joins": "overlap", "new_kind": "sheeting", "new_colour": "#7d8a99",
+           "minutes_wash": "0", "minutes_warp": "0", "minutes_finish": "0", "minutes_office": "0"}  # fmt: skip
+
+    def labour():
+        html = page_of(owner.press("/quotes/new", **rug))
+        said = re.search(r'"figure-name">Labour.*?"figure-value">([^<]*)<', html, re.DOTALL)
+        return said[1].strip()
+
+    owner.press("/rates/", **HOUR)
+    assert labour() == "$60.00"
+    owner.press("/rates/", **HOUR, pay_cut="12")
+    assert labour() == "$52.00"
+
+
 def test_looking_at_the_rates_keeps_nothing(owner, sqlite_store, page_of):
     answer = owner.press("/rates/", **HOUR, act="look")
     assert answer.status_code == 200
@@ -131,6 +167,9 @@ def test_without_rates_the_page_says_what_quotes_take(owner, page_of):
         ("wear-0-years", "201", "This must be at most 200."),
         ("wear-0-name", "x" * 10_000, "use at most 120 characters"),
         ("mat", "5 lb", "is not an amount we can read"),
+        ("pay_cut", "-5", "is less than nothing"),
+        ("pay_weave", "half", "is not an amount we can read"),
+        ("pay_office", "12.505", "cannot have so many decimals"),
     ],
 )
 @pytest.mark.parametrize("act", ["save", "look"])
@@ -241,6 +280,20 @@ def test_a_wrong_pace_is_told_and_changes_nothing(owner, sqlite_store, page_of, 
     assert sentence in field_of(html, "minutes-any-office")
     assert f'value="{typed}"' in html
     assert all(line.basis is Basis.GUESS for line in pace.paces(sqlite_store))
+
+
+def test_minutes_set_in_another_window_are_not_overwritten(owner, sqlite_store, page_of):
+    stale = owner.hidden("/rates/minutes/")
+    owner.press("/rates/minutes/", **{"minutes-any-office": "30"})
+    for _ in range(2):
+        answer = owner.client.post("/rates/minutes/", data={**stale, "minutes-any-office": "44.5"})
+        html = page_of(answer)
+        assert answer.status_code == 422
+        assert "The minutes were changed in another window" in html
+        assert "Nothing has been changed yet." in html
+        assert 'value="44.5"' in html
+        assert paces_on(pace.paces(sqlite_store), "frame")["office"].minutes == 30
+        stale = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', html))
 
 
 def test_the_same_press_of_the_minutes_twice_is_one_act(owner, sqlite_store):
