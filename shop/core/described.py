@@ -24,7 +24,7 @@ from shop.core.described_stuff import (
 )
 from shop.core.errors import NotPossible, Problem, Refusal
 from shop.core.hours import PACES, STEPS, Pace, pace_guess
-from shop.core.keys import KEYS, NO_SMALLER, STRIP_GUESS, WAGE_GUESS, LoomKind, Units
+from shop.core.keys import KEYS, NO_SMALLER, LoomKind, Units, money_guess, strip_guess
 from shop.core.loom import FrameLoom
 from shop.core.money import Money, decimals_of
 from shop.core.plan import RugPlan
@@ -87,8 +87,8 @@ def plan_of(document: Described, *, decimal_mark: str = ".") -> RugPlan:
     kind = reader.choice("loom.kind", LoomKind, LoomKind.FRAME).value
     loom = loom_described(reader, kind)
     size = size_described(reader, loom)
-    yarn, yarn_price = yarn_described(reader, kind)
-    strip = reader.length("weft.strip", STRIP_GUESS[kind], least=NO_SMALLER)
+    yarn, yarn_price = yarn_described(reader, kind, manner.units)
+    strip = reader.length("weft.strip", strip_guess(kind, manner.units), least=NO_SMALLER)
     cloths = cloths_described(reader, document)
     counted = rows_counted(reader)
     packing = packing_guess(loom)
@@ -118,7 +118,7 @@ def plan_of(document: Described, *, decimal_mark: str = ".") -> RugPlan:
         waste=float(reader.share("weft.waste", Decimal(str(CUTTING_WASTE)), most=Decimal("0.8"))),
         pace=pace,
         given_minutes=given,
-        wage=reader.money("rates.wage", Money(WAGE_GUESS, manner.currency)),
+        wage=reader.money("rates.wage", money_guess("wage", manner.currency)),
         pay={
             step: reader.money(f"rates.pay.{step}", Money.zero(manner.currency), guess=False)
             for step in STEPS

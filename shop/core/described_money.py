@@ -7,7 +7,7 @@ from typing import Final
 
 from shop.core.asking import Reader
 from shop.core.cost import Overhead, OverheadPerHour, OverheadShare
-from shop.core.keys import DEPOSIT_GUESS, MARKUP_GUESS, OVERHEAD_GUESS, RoundHow
+from shop.core.keys import DEPOSIT_GUESS, MARKUP_GUESS, RoundHow, money_guess
 from shop.core.measure import Length
 from shop.core.money import Money
 from shop.core.price import LARGEST_MARKUP, PriceBy, PriceRule
@@ -19,7 +19,7 @@ def overhead_described(reader: Reader) -> Overhead:
         if reader.has("rates.overhead_per_hour"):
             reader.note("overhead.twice", "rates.overhead_percent")
         return OverheadShare(reader.share("rates.overhead_percent", Decimal(0), most=Decimal(10)))
-    return OverheadPerHour(reader.money("rates.overhead_per_hour", Money(OVERHEAD_GUESS, reader.currency)).amount)
+    return OverheadPerHour(reader.money("rates.overhead_per_hour", money_guess("overhead", reader.currency)).amount)
 
 
 _RULES: Final[dict[str, PriceBy]] = {

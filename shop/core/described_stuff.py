@@ -9,18 +9,19 @@ from shop.core.asking import Described, Reader, shown, written
 from shop.core.cloth import FLAT_SHEETS, Cloth, Fibre, parse_cloth_weight
 from shop.core.errors import Problem, Unreadable
 from shop.core.keys import (
-    CLOTH_GUESS,
     COLOUR,
     DEAREST_YARN,
     NO_SMALLER,
     OWN_KEYS,
     SHEETING,
-    YARN_GUESS,
     YARN_KIND_GUESS,
+    Units,
+    money_guess,
+    yarn_guess,
 )
 from shop.core.loom import MOST_PEGS, FrameLoom, Loom, PlankLoom, Sett, ShaftLoom, Size, parse_sett
 from shop.core.measure import Length, parse_number
-from shop.core.money import Money, decimals_of
+from shop.core.money import Money
 from shop.core.strips import Join, join_loss
 from shop.core.warp import PricePerWeight, Yarn, parse_yarn
 
@@ -89,7 +90,7 @@ def size_described(reader: Reader, loom: Loom) -> Size:
     )
 
 
-def yarn_described(reader: Reader, kind: str) -> tuple[Yarn | None, PricePerWeight | None]:
+def yarn_described(reader: Reader, kind: str, units: Units) -> tuple[Yarn | None, PricePerWeight | None]:
     """The warp yarn and its price; none on a frame."""
     if kind == "frame":
         return None, None
@@ -100,9 +101,8 @@ def yarn_described(reader: Reader, kind: str) -> tuple[Yarn | None, PricePerWeig
     def to_price(value: object) -> PricePerWeight:
         return yarn_price_of(value, decimal_mark=reader.decimal_mark)
 
-    guess = Decimal(YARN_GUESS).scaleb(-decimals_of(reader.currency))
     yarn = reader.read("loom.yarn", to_yarn, parse_yarn(YARN_KIND_GUESS))
-    return yarn, reader.read("loom.yarn_price", to_price, PricePerWeight(guess, "lb"))
+    return yarn, reader.read("loom.yarn_price", to_price, yarn_guess(reader.currency, units))
 
 
 _PRICE_PER_WEIGHT = re.compile(r"([0-9][0-9 .,']*)\s*(?:/|per)\s*(lb|pound|kg|kilo)")
@@ -147,7 +147,7 @@ def _cloth(reader: Reader, at: str) -> tuple[Cloth, float]:
         amount = per_yard.amount * yards.numerator / yards.denominator
         paid = Money.rounded(amount, reader.currency)
     else:
-        paid = reader.money(f"{at}.paid", Money(CLOTH_GUESS, reader.currency))
+        paid = reader.money(f"{at}.paid", money_guess("cloth", reader.currency))
     weight_at, fibre_at = _own_or_shared(reader, at, "cloth_weight"), _own_or_shared(reader, at, "fibre")
     tears = reader.yes(f"{at}.tears") if reader.has(f"{at}.tears") else None
     colour = reader.text(f"{at}.colour", "#7d8a99", most=7)

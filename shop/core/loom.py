@@ -155,6 +155,34 @@ class PlankLoom:
 
 
 Loom = FrameLoom | ShaftLoom | PlankLoom
+_USUAL: Final[dict[str, dict[str, Loom]]] = {
+    "imperial": {"frame": FrameLoom(), "shaft": ShaftLoom(), "plank": PlankLoom()},
+    "metric": {
+        "frame": FrameLoom(
+            spacing=Length.of("2.5", "cm"),
+            length=Length.of(95, "cm"),
+            turn=Length.of("2.5", "cm"),
+            tail=Length.of(25, "cm"),
+        ),
+        "shaft": ShaftLoom(
+            sett=Sett(Decimal(5), "cm"),
+            width=Length.of(90, "cm"),
+            waste=Length.of(70, "cm"),
+            hem=Length.of(8, "cm"),
+        ),
+        "plank": PlankLoom(spacing=Length.of("2.5", "cm"), knot=Length.of(15, "cm")),
+    },
+}
+
+
+def usual_loom(kind: str, units: str) -> Loom:
+    """A loom of a kind, all of it a starting guess, in round figures of the shop's units.
+
+    Args:
+        kind: ``frame``, ``shaft`` or ``plank``.
+        units: ``imperial`` or ``metric``.
+    """
+    return _USUAL[units][kind]
 
 
 @dataclass(frozen=True, slots=True)

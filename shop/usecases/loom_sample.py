@@ -8,7 +8,7 @@ from math import sqrt
 from typing import Final
 
 from shop.core.cloth import DENSITY, USUAL_WEIGHT, ClothKind, Fibre
-from shop.core.keys import STRIP_GUESS, YARN_GUESS, YARN_KIND_GUESS
+from shop.core.keys import YARN_KIND_GUESS, Units, strip_guess
 from shop.core.loom import Fit, FrameLoom, Loom, ShaftLoom, Size, fit
 from shop.core.measure import Length
 from shop.core.money import Money, exact
@@ -67,7 +67,7 @@ def loom_sample(given: LoomGiven, *, units: str, currency: str) -> LoomSample:
     yarn = None if isinstance(loom, FrameLoom) else parse_yarn(given.yarn.strip() or YARN_KIND_GUESS)
     grams = yarn.grams(warp.length.metres) if yarn else 0.0
     price = given.yarn_price
-    strip = given.strip or STRIP_GUESS[loom.kind]
+    strip = given.strip or strip_guess(loom.kind, Units(units))
     packing = float(given.packing) if given.packing is not None else packing_guess(loom)
     return LoomSample(
         made=made,
@@ -90,11 +90,6 @@ def loom_sample(given: LoomGiven, *, units: str, currency: str) -> LoomSample:
 
 def _yarn_cost(price: PricePerWeight, grams: float, currency: str) -> Money:
     return Money.rounded(price.per_gram() * exact(grams), currency)
-
-
-def yarn_price_guess(currency: str) -> Money:
-    """The starting guess for a pound of warp yarn."""
-    return Money(YARN_GUESS, currency)
 
 
 def warp_on(loom: Loom, made: Fit) -> Warp:

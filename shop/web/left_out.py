@@ -8,21 +8,20 @@ from decimal import Decimal
 from shop.core.cloth import FLAT_SHEETS
 from shop.core.hours import PACES, pace_guess
 from shop.core.keys import (
-    CLOTH_GUESS,
     DEPOSIT_GUESS,
     MARKUP_GUESS,
-    OVERHEAD_GUESS,
     SHEETING,
-    STRIP_GUESS,
-    WAGE_GUESS,
-    YARN_GUESS,
     YARN_KIND_GUESS,
+    Units,
+    money_guess,
+    strip_guess,
+    yarn_guess,
 )
 from shop.core.loom import FrameLoom, Loom, PlankLoom, Sett, ShaftLoom
 from shop.core.measure import Length
-from shop.core.money import Money
 from shop.core.strips import Join, join_loss
 from shop.core.weft import CUTTING_WASTE, packing_guess, take_up_guess
+from shop.web.loom_form import yarn_price_text
 from shop.words import Words
 
 LOOMS: tuple[Loom, ...] = (FrameLoom(), ShaftLoom(), PlankLoom())
@@ -49,9 +48,10 @@ def left_out(words: Words) -> tuple[LeftOut, ...]:
     rows = [LeftOut("loom.kind", *("frame",) * 3)]
     names = [field.name for loom in LOOMS for field in fields(loom) if field.name not in ("name", "bar_places")]
     rows += [LeftOut(f"loom.{name}", *(_of_loom(loom, name, words) for loom in LOOMS)) for name in dict.fromkeys(names)]
-    yarn = words.say("%(amount)s a pound", amount=_money(YARN_GUESS, words))
+    units = Units(words.units)
+    yarn = yarn_price_text(yarn_guess(words.currency, units), words)
     rows += [LeftOut("loom.yarn", "", *(YARN_KIND_GUESS,) * 2), LeftOut("loom.yarn_price", "", yarn, yarn)]
-    rows.append(LeftOut("weft.strip", *(words.length(STRIP_GUESS[loom.kind]) for loom in LOOMS)))
+    rows.append(LeftOut("weft.strip", *(words.length(strip_guess(loom.kind, units)) for loom in LOOMS)))
     rows.append(LeftOut("weft.packing", *(words.number(packing_guess(loom), 2) for loom in LOOMS)))
     rows.append(LeftOut("weft.take_up", *(words.number(take_up_guess(loom), 2) for loom in LOOMS)))
     sheet = FLAT_SHEETS["full"]
@@ -65,7 +65,7 @@ def left_out(words: Words) -> tuple[LeftOut, ...]:
         _same("weft.waste", words.percent(CUTTING_WASTE)),
         _same("cloth.width", words.length(sheet[0])),
         _same("cloth.length", words.length(sheet[1])),
-        _same("cloth.paid", _money(CLOTH_GUESS, words)),
+        _same("cloth.paid", words.money(money_guess("cloth", words.currency))),
     ]
     paces = [pace_guess(loom.kind) for loom in LOOMS]
     rows += [
@@ -73,8 +73,8 @@ def left_out(words: Words) -> tuple[LeftOut, ...]:
         for name in PACES
     ]
     rows += [
-        _same("rates.wage", _money(WAGE_GUESS, words)),
-        _same("rates.overhead_per_hour", _money(OVERHEAD_GUESS, words)),
+        _same("rates.wage", words.money(money_guess("wage", words.currency))),
+        _same("rates.overhead_per_hour", words.money(money_guess("overhead", words.currency))),
         _same("price.markup", words.percent(MARKUP_GUESS)),
         _same("price.retail_times", "2"),
         _same("price.deposit", words.percent(DEPOSIT_GUESS)),
@@ -84,10 +84,6 @@ def left_out(words: Words) -> tuple[LeftOut, ...]:
 
 def _same(name: str, text: str) -> LeftOut:
     return LeftOut(name, text, text, text)
-
-
-def _money(minor: int, words: Words) -> str:
-    return words.money(Money(minor, words.currency))
 
 
 def _of_loom(loom: Loom, name: str, words: Words) -> str:

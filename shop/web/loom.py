@@ -12,7 +12,7 @@ from shop.usecases import loom as looms
 from shop.web.loom_card import KINDS, KINDS_FOR, LoomComesTo, LoomShown, comes_to, shown
 from shop.web.loom_drawing import LoomDrawing, draw
 from shop.web.loom_form import LoomForm
-from shop.web.loom_kinds import FORMS, USUAL, form_of, new_form, sent_form
+from shop.web.loom_kinds import FORMS, form_of, new_form, sent_form, usual
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
@@ -88,7 +88,7 @@ def choose_kind() -> Response:
     """The three kinds."""
     say = words_now().say
     kinds = tuple(
-        KindChoice(say(name), say(KINDS_FOR[kind]), url_for("loom.new_loom", kind=kind), draw(USUAL[kind]))
+        KindChoice(say(name), say(KINDS_FOR[kind]), url_for("loom.new_loom", kind=kind), draw(usual(kind)))
         for kind, name in KINDS.items()
     )
     return show(KindsPage(kinds=kinds))

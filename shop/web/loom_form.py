@@ -10,14 +10,14 @@ from wtforms.widgets import HiddenInput
 
 from shop.core.cloth import ClothKind
 from shop.core.errors import Problem, Unreadable
-from shop.core.keys import STRIP_GUESS, YARN_KIND_GUESS
+from shop.core.keys import YARN_KIND_GUESS, Units, strip_guess, yarn_guess
 from shop.core.loom import Loom
 from shop.core.measure import Length, parse_length
 from shop.core.money import Money
 from shop.core.warp import PricePerWeight, Yarn, parse_yarn
 from shop.core.weft import packing_guess, take_up_guess
 from shop.usecases.loom import MOST_PLACES, LoomGiven
-from shop.usecases.loom_sample import packing_counted, yarn_price_guess
+from shop.usecases.loom_sample import packing_counted
 from shop.web.fields import (
     ChoiceField,
     LengthField,
@@ -32,7 +32,7 @@ from shop.web.fields import (
 from shop.web.forms import ShopForm
 from shop.web.quote_form import KINDS as CLOTHS
 from shop.web.shell import words_now
-from shop.words import mark
+from shop.words import Words, mark
 
 NOTHING: Final = Length(0)
 BY_WEIGHT: Final = (("lb", mark("a pound")), ("kg", mark("a kilogram")))
@@ -126,7 +126,7 @@ class LoomForm(ShopForm):
             own: the loom of this form, as far as it is known.
         """
         words = words_now()
-        self.strip.guess = words.length(STRIP_GUESS[usual.kind])
+        self.strip.guess = words.length(strip_guess(usual.kind, Units(words.units)))
         self.packing.guess = words.number(packing_guess(own), 2, trimmed=True)
         self.weft_take_up.guess = words.number(take_up_guess(usual), 2, trimmed=True)
         for key in self.guessed:
@@ -135,6 +135,14 @@ class LoomForm(ShopForm):
                 field.basis = "guess"
             else:
                 field.guess = words.percent(guess) if isinstance(field, ShareField) else words.written(guess)
+
+
+def yarn_price_text(price: PricePerWeight, words: Words) -> str:
+    """What yarn costs by weight, in the shop's currency."""
+    amount = Money.rounded(price.amount, words.currency)
+    if price.unit == "kg":
+        return words.say("%(price)s a kilogram", price=amount)
+    return words.say("%(price)s a pound", price=amount)
 
 
 def as_typed(guess: object) -> object:
@@ -180,4 +188,4 @@ class YarnForm(LoomForm):
         super().tell_guesses(usual, own)
         words = words_now()
         self.yarn.guess = YARN_KIND_GUESS
-        self.yarn_price.guess = words.say("%(price)s a pound", price=yarn_price_guess(words.currency))
+        self.yarn_price.guess = yarn_price_text(yarn_guess(words.currency, Units(words.units)), words)

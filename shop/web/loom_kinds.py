@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any, Final
 
-from shop.core.loom import MOST_PEGS, FrameLoom, Loom, PlankLoom, Sett, ShaftLoom
+from shop.core.loom import MOST_PEGS, FrameLoom, Loom, PlankLoom, Sett, ShaftLoom, usual_loom
 from shop.usecases.loom import LARGEST_SHARE, LoomCard, LoomGiven
 from shop.web.fields import ChoiceField, LengthField, NumberField, ShareField
 from shop.web.loom_form import NOTHING, LoomForm, PlacesField, YarnForm, as_typed
@@ -102,21 +102,24 @@ class PlankForm(YarnForm):
 
 
 FORMS: Final[dict[str, type[LoomForm]]] = {"frame": FrameForm, "shaft": ShaftForm, "plank": PlankForm}
-USUAL: Final[dict[str, Loom]] = {"frame": FrameLoom(), "shaft": ShaftLoom(), "plank": PlankLoom()}
-"""A loom of each kind, all of it a starting guess."""
+
+
+def usual(kind: str) -> Loom:
+    """A loom of a kind, all of it a starting guess, as this shop measures."""
+    return usual_loom(kind, words_now().units)
 
 
 def new_form(kind: str) -> LoomForm:
     """A form for a loom that is not here yet: its own measures empty, what is usual filled in."""
     form = FORMS[kind](formdata=None)
     for key in form.guessed:
-        form[key].data = as_typed(getattr(USUAL[kind], key))
+        form[key].data = as_typed(getattr(usual(kind), key))
     words = words_now()
     if isinstance(form, YarnForm):
         form.yarn_unit.data = words.bare_weight
     if isinstance(form, ShaftForm):
         form.sett_unit.data = words.bare_length
-    form.tell_guesses(USUAL[kind], USUAL[kind])
+    form.tell_guesses(usual(kind), usual(kind))
     return form
 
 
@@ -125,12 +128,12 @@ def form_of(card: LoomCard) -> LoomForm:
     form = FORMS[card.loom.kind](formdata=None)
     form.fill(card)
     form.revision.data = card.revision
-    form.tell_guesses(USUAL[card.loom.kind], card.loom)
+    form.tell_guesses(usual(card.loom.kind), card.loom)
     return form
 
 
 def sent_form(kind: str) -> LoomForm:
     """The form as it was sent."""
     form = FORMS[kind]()
-    form.tell_guesses(USUAL[kind], USUAL[kind])
+    form.tell_guesses(usual(kind), usual(kind))
     return form

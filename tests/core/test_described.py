@@ -7,7 +7,7 @@ from shop.core.cloth import Fibre
 from shop.core.described import manner_of, plan_of
 from shop.core.errors import Refusal
 from shop.core.explain import explain
-from shop.core.keys import KEYS, OVERHEAD_GUESS, Units
+from shop.core.keys import KEYS, MONEY_GUESSES, ROUGHLY, Units, money_guess
 from shop.core.loom import FrameLoom, PlankLoom, ShaftLoom
 from shop.core.measure import Length
 from shop.core.money import Money
@@ -227,11 +227,38 @@ def test_a_pace_of_a_step_whose_minutes_are_given_is_no_guess():
     assert "hours.pace.cut_tear_per_m" not in assumed
 
 
-@pytest.mark.parametrize(("currency", "amount"), [("USD", "3.00"), ("JPY", "300"), ("KWD", "0.300")])
-def test_money_guesses_are_in_the_currencys_smallest_coins(currency, amount):
+@pytest.mark.parametrize(
+    ("currency", "wage", "overhead"),
+    [
+        ("USD", "18.00", "3.00"),
+        ("SEK", "180.00", "30.00"),
+        ("CZK", "360.00", "60.00"),
+        ("JPY", "1800", "300"),
+        ("KWD", "5.400", "0.900"),
+        ("IDR", "270000.00", "45000.00"),
+        ("FJD", "18.00", "3.00"),
+    ],
+)
+def test_money_guesses_have_the_size_of_the_currency(currency, wage, overhead):
     plan = plan_of({"shop": {"currency": currency}})
-    assert Money.of(plan.overhead.rate, currency).plain() == amount
-    assert Money.of(plan.overhead.rate, currency).minor == OVERHEAD_GUESS
+    assert plan.wage.plain() == wage
+    assert Money.of(plan.overhead.rate, currency).plain() == overhead
+
+
+def test_guesses_of_yarn_and_strip_are_round_in_the_units_of_the_shop():
+    inches = plan_of({"loom": {"kind": "shaft"}})
+    metric = plan_of({"loom": {"kind": "shaft"}, "shop": {"currency": "SEK", "units": "metric"}})
+    assert (str(inches.yarn_price.amount), inches.yarn_price.unit) == ("16.00", "lb")
+    assert (str(metric.yarn_price.amount), metric.yarn_price.unit) == ("350.00", "kg")
+    assert (inches.strip, metric.strip) == (Length.of(1, "in"), Length.of("2.5", "cm"))
+
+
+@pytest.mark.parametrize("currency", sorted(ROUGHLY))
+def test_every_currency_of_another_size_is_known_and_its_guesses_are_round(currency):
+    for what in MONEY_GUESSES:
+        guess = money_guess(what, currency)
+        assert guess
+        assert len(str(guess.minor).rstrip("0")) <= 2
 
 
 def test_a_number_is_named_once_among_the_guesses():

@@ -1,5 +1,6 @@
 """What each loom can make, and what it says of a rug that it cannot."""
 
+from dataclasses import fields
 from decimal import Decimal
 
 import pytest
@@ -17,6 +18,7 @@ from shop.core.loom import (
     fit,
     looms_that_can,
     parse_sett,
+    usual_loom,
 )
 from shop.core.measure import Length
 
@@ -126,3 +128,13 @@ def test_a_sett_to_the_centimetre_is_so_many_to_the_inch():
 
 def test_nobody_has_a_million_pegs():
     assert MOST_PEGS < 1_000_000
+
+
+@pytest.mark.parametrize("kind", ["frame", "shaft", "plank"])
+def test_a_metric_shop_begins_with_round_metric_measures(kind):
+    for field in fields(usual_loom(kind, "metric")):
+        value = getattr(usual_loom(kind, "metric"), field.name)
+        if isinstance(value, Length):
+            assert value.nm % Length.of(5, "mm").nm == 0, field.name
+            inch = getattr(usual_loom(kind, "imperial"), field.name)
+            assert abs(value.nm - inch.nm) <= 0.1 * inch.nm, field.name

@@ -299,3 +299,13 @@ def test_a_metric_shop_types_and_reads_centimetres(visitor, open_shop, sqlite_st
     for told in ('value="2,5"', 'value="7,5"', 'value="120,50"'):
         assert told in html
 
+
+
+def test_a_metric_shop_is_offered_round_metric_guesses(visitor, open_shop, page_of):
+    open_shop(units="metric", currency="SEK", locale="sv_SE")
+    visitor.sign_in()
+    html = page_of(visitor.get("/looms/new/shaft"))
+    assert 'value="70 cm"' in html
+    assert 'value="8 cm"' in html
+    assert "350,00\u00a0kr per kilo" in html
+    assert "2,5 cm" in html
