@@ -22,7 +22,7 @@ from sqlalchemy.orm import Session
 from shop.store.quote import Quote, QuoteWord
 
 LOOKED_AT_FIRST: Final = 200
-LOOKED_AT: Final = 2000
+LOOKED_AT: Final = 1000
 MOST_SPELLINGS: Final = 30
 BEYOND: Final = "\U0010ffff"
 
