@@ -54,7 +54,7 @@ class RatesSample:
         years: what each line comes to in a year, in the order of the lines.
         budget: all of them together.
         wage: of an hour; the starting guess where ``wage_basis`` says so.
-        overhead: borne by an hour; ``None`` where it cannot be told.
+        overhead: borne by an hour; ``None`` where it cannot be told. ``overhead_basis``: whose figure.
         steps: an hour of each step that is not paid the wage.
         hour: wage and overhead together.
     """
@@ -64,12 +64,13 @@ class RatesSample:
     wage: Money
     wage_basis: Basis
     overhead: Money | None
+    overhead_basis: Basis
     hour: Money
     steps: tuple[StepHour, ...]
 
 
-def rates_sample(given: RatesGiven, *, currency: str) -> RatesSample:
-    """What an hour costs at these rates.
+def rates_sample(given: RatesGiven, *, currency: str, unset: bool = False) -> RatesSample:
+    """What an hour costs at these rates; ``unset`` before any were kept, when overhead is a starting guess too.
 
     Raises:
         Refusal: a line of wear that is not possible, at ``rates.lines.0.years`` and so on.
@@ -93,6 +94,8 @@ def rates_sample(given: RatesGiven, *, currency: str) -> RatesSample:
     budget, wage = total(years, currency), given.wage if given.wage is not None else wage_guess(currency)
 
     def overhead_on(pay: Money) -> Money | None:
+        if unset:
+            return overhead_guess(currency)
         if given.overhead == "budget" and given.productive_hours:
             return Money.rounded(overhead_rate(budget, given.productive_hours), currency)
         if given.overhead == "percent" and given.overhead_share is not None:
@@ -108,6 +111,7 @@ def rates_sample(given: RatesGiven, *, currency: str) -> RatesSample:
         wage=wage,
         wage_basis=Basis.GUESS if given.wage is None else Basis.SETTING,
         overhead=overhead_on(wage),
+        overhead_basis=Basis.GUESS if unset else Basis.SETTING,
         hour=with_overhead(wage),
         steps=tuple(StepHour(step=step, pay=pay, hour=with_overhead(pay)) for step, pay in given.pay),
     )

@@ -42,7 +42,7 @@ class HourComesTo:
     Attributes:
         lines: of the year's budget; ``budget``: all together, empty without lines.
         division: how the budget is spread over the hours, in figures; empty where it is not.
-        wage: of an hour, ``wage_basis``: whose figure. ``overhead``: that it bears. ``hour``: both.
+        wage: of an hour; ``overhead``: that it bears; each with its basis. ``hour``: both.
         steps: those that are paid differently.
         bare: no overhead is counted, though there is some.
     """
@@ -53,6 +53,7 @@ class HourComesTo:
     wage: str
     wage_basis: str
     overhead: str
+    overhead_basis: str
     hour: str
     steps: tuple[StepLine, ...]
     bare: bool
@@ -67,14 +68,14 @@ class RatesPage:
     unset: str
 
 
-def comes_to(given: RatesGiven) -> HourComesTo:
-    """What an hour costs, in words.
+def comes_to(given: RatesGiven, *, unset: bool = False) -> HourComesTo:
+    """What an hour costs, in words; ``unset`` before any rates were kept.
 
     Raises:
         Refusal: a line that is not possible.
     """
     words = words_now()
-    sample = rates_sample(given, currency=words.currency)
+    sample = rates_sample(given, currency=words.currency, unset=unset)
     lines = tuple(
         YearLine(line.name or words.say(LINES.get(line.kind, mark("Wear"))), words.money(year))
         for line, year in zip(given.lines, sample.years, strict=True)
@@ -97,9 +98,10 @@ def comes_to(given: RatesGiven) -> HourComesTo:
         wage=words.money(sample.wage),
         wage_basis=sample.wage_basis.value,
         overhead=words.money(sample.overhead) if sample.overhead is not None else "",
+        overhead_basis=sample.overhead_basis.value,
         hour=words.money(sample.hour),
         steps=tuple(_step_line(step) for step in sample.steps),
-        bare=given.overhead == "none",
+        bare=given.overhead == "none" and not unset,
     )
 
 
@@ -115,7 +117,8 @@ def _step_line(step: StepHour) -> StepLine:
 def show_rates() -> Response:
     """The page."""
     rates = rates_room.current(store_now())
-    return _page(form_of(rates), comes_to(rates), unset=not rates.revision)
+    unset = not rates.revision
+    return _page(form_of(rates), comes_to(rates, unset=unset), unset=unset)
 
 
 @room.post("/")

@@ -9,6 +9,7 @@ from typing import Any, Final
 from wtforms import FieldList, Form, FormField, IntegerField
 from wtforms.widgets import HiddenInput
 
+from shop.core.errors import NotPossible, Problem
 from shop.core.hours import STEPS
 from shop.usecases.rates import HOURS_IN_YEAR, LINE_KINDS, MOST_LINES, WAYS, BudgetLine, Rates, RatesGiven
 from shop.usecases.rates_sample import wage_guess
@@ -140,11 +141,17 @@ class RatesForm(ShopForm):
         return [form for form in forms if not form.is_empty()]
 
     def given(self) -> RatesGiven:
-        """What was given; each row's fields learn by which path a refusal will name them."""
+        """What was given; each row's fields learn by which path a refusal will name them.
+
+        Raises:
+            NotPossible: ``overhead.unborne``: costs of the year are filled in, and rugs are to bear none of them.
+        """
         rows = self.rows()
         for place, row in enumerate(rows):
             for field in row:
                 field.where = f"rates.lines.{place}.{field.short_name}"
+        if rows and self.overhead.data == "none":
+            raise NotPossible(Problem("overhead.unborne", "rates.overhead"))
         hours = self.productive_hours.data
         return RatesGiven(
             wage=self.wage.data,

@@ -114,6 +114,9 @@ COSTS: Final[dict[str, str]] = {
     "wear.years": mark("A loom must last at least some part of a year."),
     "wear.resale": mark("It would sell for more than it cost, so there is no wear to count."),
     "overhead.no_hours": mark("Overhead needs productive hours to be spread over."),
+    "overhead.unborne": mark(
+        "Costs of the year are filled in, but no rug bears them. Choose how rugs bear them, or empty their rows."
+    ),
     "overhead.no_labour": mark("Overhead as a share of labour needs some labour."),
     "markup.range": mark("A markup can be from 0%% to 1,000%% of the cost; this is %(share)s."),
     "margin.range": mark(

@@ -187,6 +187,21 @@ def test_a_wrong_rate_is_told_beside_its_field_and_changes_nothing(
     assert rates.current(sqlite_store).revision == 0
 
 
+def test_costs_that_no_rug_bears_are_not_passed_over(owner, sqlite_store, page_of):
+    for act in ("look", "save"):
+        answer = owner.press("/rates/", **{**HOUR, "overhead": "none"}, act=act)
+        assert answer.status_code == 422
+        assert "Costs of the year are filled in, but no rug bears them." in page_of(answer)
+    assert rates.current(sqlite_store).revision == 0
+
+
+def test_before_anything_is_set_both_sides_say_the_same(owner, page_of):
+    html = page_of(owner.get("/rates/"))
+    assert "$3.00 of overhead, both starting guesses" in html
+    assert "Rugs bear no overhead" not in html
+    assert "$21.00" in html
+
+
 def test_a_way_to_bear_overhead_that_does_not_exist(owner, sqlite_store, page_of):
     answer = owner.press("/rates/", **{**HOUR, "overhead": "hope"})
     assert answer.status_code == 422
