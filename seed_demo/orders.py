@@ -15,8 +15,8 @@ from shop.core.cloth import ClothKind
 from shop.core.price import PriceBy
 from shop.core.strips import Tool
 from shop.usecases import drafting, loom, planning
+from shop.usecases.chosen import Chosen, NewCloth
 from shop.usecases.drafting import Customer
-from shop.usecases.planning import Chosen, NewCloth
 
 if TYPE_CHECKING:
     from shop.usecases import Store

@@ -1,21 +1,87 @@
-"""What was chosen for a rug, written down with its quote and read back from it."""
+"""What is chosen for a rug; written down with its quote, and read back from it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 from typing import TypeVar, cast
 
-from shop.core.cloth import ClothKind, Fibre
+from shop.core.cloth import FLAT_SHEETS, ClothKind, Fibre
 from shop.core.measure import Length
 from shop.core.money import Money
 from shop.core.price import PriceBy
 from shop.core.strips import Join, Tool, Way
-from shop.usecases.planning import Chosen, NewCloth
 
 Table = Mapping[str, object]
 E = TypeVar("E", bound=Enum)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewCloth:
+    """A cloth that is still to be bought.
+
+    Attributes:
+        kind: of cloth, for its usual weight.
+        fibre: what it is spun of; unknown unless it is known.
+        colour: ``#rrggbb``.
+        width: of one piece; ``length`` likewise.
+        paid: what one piece will cost.
+        share: of the rug.
+    """
+
+    kind: ClothKind = ClothKind.SHEETING
+    fibre: Fibre = Fibre.UNKNOWN
+    colour: str = "#7d8a99"
+    width: Length = FLAT_SHEETS["full"][0]
+    length: Length = FLAT_SHEETS["full"][1]
+    paid: Money | None = None
+    share: Decimal = Decimal(1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """What is chosen for a rug; ``None`` leaves a thing to the shop's own setting or a starting guess.
+
+    Attributes:
+        width: asked for; ``length`` likewise.
+        loom_id: which loom; 0 for the first that can make it.
+        rugs_on_warp: rugs that share the warp of a shaft loom.
+        strip: width of a strip.
+        tool: strips are made with; ``way`` each piece is cut; ``joins``: how.
+        pieces: (number, share of the rug) of each piece of cloth in hand.
+        new_cloth: cloth still to be bought.
+        repeats: how often the run of cloths is repeated.
+        rows_per_inch: counted by the weaver on this loom with such cloth.
+        minutes: of whole steps, where known.
+        price_by: the rule for this rug; the shop's own when ``None``.
+        share: its markup or margin.
+        area_rate: its amount for a square foot or metre.
+        set_price: a price set by hand.
+        discount: off the price.
+        bought_in: postage, label, mat.
+    """
+
+    width: Length
+    length: Length
+    loom_id: int = 0
+    rugs_on_warp: int = 1
+    strip: Length | None = None
+    tool: Tool = Tool.ROTARY
+    way: Way = Way.ALONG
+    joins: Join = Join.OVERLAP
+    pieces: tuple[tuple[int, Decimal], ...] = ()
+    new_cloth: NewCloth | None = None
+    repeats: int = 1
+    rows_per_inch: Decimal | None = None
+    minutes: tuple[tuple[str, Decimal], ...] = ()
+    price_by: PriceBy | None = None
+    share: Decimal | None = None
+    area_rate: Money | None = None
+    set_price: Money | None = None
+    discount: Decimal | None = None
+    bought_in: tuple[tuple[str, Money], ...] | None = None
 
 
 def written_down(chosen: Chosen) -> dict[str, object]:

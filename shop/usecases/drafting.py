@@ -14,9 +14,11 @@ from shop.core.reckoning import Reckoning
 from shop.core.sheet import sheet
 from shop.store.engine import Store
 from shop.usecases import quote as quotes
-from shop.usecases.chosen import read_back, written_down
-from shop.usecases.planning import Chosen, Planned, Workroom, describe, loom_for, plan_in, planned, workroom
+from shop.usecases.chosen import Chosen, read_back, written_down
+from shop.usecases.describing import describe
+from shop.usecases.planning import Planned, loom_for, plan_in, planned
 from shop.usecases.quote import DraftGiven, QuoteView
+from shop.usecases.workroom import Workroom, workroom
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

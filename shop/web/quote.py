@@ -9,8 +9,10 @@ from flask import Blueprint, Response, redirect, request, url_for
 from shop.core.errors import Refusal
 from shop.usecases import drafting, planning
 from shop.usecases import quote as quotes
-from shop.usecases.planning import Chosen, Planned
+from shop.usecases.chosen import Chosen
+from shop.usecases.planning import Planned
 from shop.usecases.quote import QuoteView
+from shop.usecases.workroom import first_choice, workroom
 from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
 from shop.web.pages import page, show
 from shop.web.quote_form import MOST_CHOSEN, PieceEntry, QuoteForm, as_filled, chosen_of, fill, pieces_entered
@@ -232,8 +234,8 @@ def _plan(form: QuoteForm, entries: dict[int, PieceEntry], number: int | None, *
     for problem in problems:
         form.refuse(problem)
     if chosen is None:
-        room = planning.workroom(store, also=tuple(entries)[:MOST_CHOSEN])
-        return planning.plan_in(room, replace(planning.first_choice(room), loom_id=loom_id))
+        room = workroom(store, also=tuple(entries)[:MOST_CHOSEN])
+        return planning.plan_in(room, replace(first_choice(room), loom_id=loom_id))
     plan = None
     if number is not None and not anew:
         opened = drafting.open_quote(store, number=number)

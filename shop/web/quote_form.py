@@ -19,7 +19,9 @@ from shop.core.measure import Length, parse_number
 from shop.core.price import PriceBy
 from shop.core.strips import Join, Tool, Way
 from shop.paper.advice import FIBRES
-from shop.usecases.planning import Chosen, NewCloth, Planned, Workroom
+from shop.usecases.chosen import Chosen, NewCloth
+from shop.usecases.planning import Planned
+from shop.usecases.workroom import Workroom
 from shop.web.fields import (
     CheckField,
     ChoiceField,
