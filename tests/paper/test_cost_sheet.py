@@ -74,6 +74,7 @@ def test_a_reckoning_is_printed_whole():
         "loom": {"kind": "shaft", "sett": "12.5/in", "yarn": "8/4", "yarn_price": "14.50/lb"},
         "cloth": {"name": "Navy denim", "paid": "4.00", "width": "40 in", "length": "60 in"},
         "rates": {"wage": "18.00"},
+        "hours": {"office": 45},
         "price": {"margin": 0.2},
     }
     for words in (US, SWEDEN):
