@@ -107,7 +107,7 @@ CLOTH: Final[dict[str, str]] = {
     ),
     "portion.range": mark("You can use between nothing and the whole of a piece; this is %(share)s."),
     "strip.none": mark("A strip must have a width."),
-    "tear.way": mark("Cloth tears along its grain only: a zigzag or a spiral has to be cut."),
+    "tear.way": mark("Cloth tears along its grain only: strips back and forth or in a spiral have to be cut."),
     "join.long": mark("A join takes up as much as a strip is long. Take a shorter join or longer cloth."),
 }
 COSTS: Final[dict[str, str]] = {
