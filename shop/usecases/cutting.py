@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Final
 
 from shop.core.cloth import ClothKind, unit_costs
+from shop.core.keys import LoomKind, Units, strip_guess
 from shop.core.measure import Length
 from shop.core.strips import BothWays, StripYield, Tool, Way, both_ways, strips_of
 from shop.store.engine import Store
-from shop.usecases.fabric import STRIP, PieceCard
+from shop.usecases.fabric import PieceCard
 from shop.usecases.loom import looms
 from shop.usecases.piece import piece
-
-STRIP_METRIC: Final = Length.of(5, "cm")
-"""The strip that costs are shown for in a metric shop whose looms name none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,8 +23,8 @@ class WayOfCutting:
         found: the strips.
         per_metre: what a metre of strip costs that way, and ``per_yard`` a yard, in the piece's currency and
             unrounded; ``None`` where not one strip comes out.
-        most: of the ways that strips of one length can be cut, this gives the more strip.
-        fewest_joins: of those, this gives the longer strips.
+        most: of along and across, this gives the more strip.
+        fewest_joins: of all the ways that there are, none takes fewer joins, and some way takes more.
     """
 
     found: StripYield
@@ -58,9 +55,10 @@ class PieceToCut:
 
 
 def usual_strip(store: Store, *, units: str) -> Length:
-    """The strip to begin with: that of the shop's first loom, else the usual one in these units."""
-    of_looms = (loom.strip for loom in looms(store) if loom.strip is not None)
-    return next(of_looms, STRIP_METRIC if units == "metric" else STRIP)
+    """The strip to begin with: that of the shop's first loom, or what is usual on its kind; on a frame, if none is here."""
+    for card in looms(store)[:1]:
+        return card.strip or strip_guess(card.loom.kind, Units(units))
+    return strip_guess(LoomKind.FRAME.value, Units(units))
 
 
 def piece_to_cut(store: Store, *, number: int, strip: Length, tool: Tool) -> PieceToCut:
@@ -78,7 +76,7 @@ def piece_to_cut(store: Store, *, number: int, strip: Length, tool: Tool) -> Pie
         piece=card,
         strip=strip,
         tool=tool,
-        ways=tuple(_way(card, strip, tool, way, both, differs=differs) for way in ways),
+        ways=_with_fewest_joins([_way(card, strip, tool, way, both, differs=differs) for way in ways]),
         differs=differs,
     )
 
@@ -102,5 +100,15 @@ def _way(
         per_metre=costs.strip_per_metre,
         per_yard=costs.strip_per_yard,
         most=straight and both.along.total != both.across.total and way is both.more,
-        fewest_joins=straight and both.along.each != both.across.each and way is both.fewer_joins,
+        fewest_joins=False,
+    )
+
+
+def _with_fewest_joins(ways: list[WayOfCutting]) -> tuple[WayOfCutting, ...]:
+    """The same ways, those marked that take the fewest joins; none where all take as many."""
+    joins = [way.found.joins for way in ways if way.found.count]
+    if not joins or min(joins) == max(joins):
+        return tuple(ways)
+    return tuple(
+        replace(way, fewest_joins=way.found.count > 0 and way.found.joins == min(joins)) for way in ways
     )

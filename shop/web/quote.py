@@ -101,10 +101,21 @@ STATES = {"draft": mark("draft")}
 def show_quotes() -> Response:
     """Quotes, newest first, or those that hold the words looked for."""
     find, after = request.args.get("find", "")[:200], request.args.get("after", "")[:60]
-    found = quotes.quotes(store_now(), words=find, after=after)
+    found = quotes.quotes(store_now(), words=number_of(find) or find, after=after)
     further = url_for("quote.show_quotes", find=find or None, after=found.further) if found.further else ""
     rows = tuple(quote_row(line) for line in found.quotes)
     return show(QuoteListPage(rows=rows, find=find, further=further, beginning=not after))
+
+
+def number_of(find: str) -> str:
+    """The number in “Quote 3”, as quotes are called here; empty where it is not called so."""
+    typed = " ".join(find.casefold().split())
+    called = mark("Quote %(number)s")
+    for label in (words_now().say(called, number=""), called % {"number": ""}):
+        number = typed.removeprefix(label.strip().casefold()).strip()
+        if number != typed and number.isdecimal():
+            return number
+    return ""
 
 
 def quote_row(line: quotes.QuoteLine) -> QuoteRow:

@@ -177,7 +177,7 @@ def test_a_piece_says_both_ways_to_cut_it(owner, store, now):
     assert rows["Across"] == ["48", "2.3 yd", "108 yd", "47", "$0.037"]
     assert rows["Back and forth"][0] == "1"
     text = said(owner.get("/cloth/pieces/1"))
-    assert re.search(r"Along <span[^>]+>fewer joins", text)
+    assert re.search(r"Back and forth <span[^>]+>fewer joins", text)
     assert re.search(r"Across <span[^>]+>more strip", text)
     assert "close the blade" in text
 

@@ -12,6 +12,9 @@ from shop.core.money import Money
 from shop.usecases import haul, loom, quote, rates
 from shop.usecases.given import fresh_token
 from shop.usecases.rates import RatesGiven
+from shop.web.quote import number_of
+from shop.web.shell import speak_as
+from shop.words import Words
 
 RUG = {
     "width": "25 in", "length": "37 1/2 in", "size": "", "tool": "rotary", "way": "along", "joins": "overlap",
@@ -303,11 +306,20 @@ def test_the_list_finds_by_customer_rug_and_number(owner, looms):
         ("oka", "Ines Okafor", "Bo Lind"),
         ("MAT", "Bo Lind", "Ines"),
         ("1", "Ines", "Bo Lind"),
+        (" quote  2 ", "Bo Lind", "Ines"),
     ):
         said = text_of(owner.get("/quotes", query_string={"find": words}))
         assert found in said
         assert other not in said
     assert "No quote here has" in text_of(owner.get("/quotes?find=zzz"))
+    assert "No quote here has" in text_of(owner.get("/quotes/?find=Quote+999"))
+
+
+def test_a_quote_is_found_by_what_it_is_called_in_the_shops_language(app):
+    with app.test_request_context():
+        speak_as(Words("sv_SE", "metric", "Europe/Stockholm", "SEK"))
+        for find, number in (("Offert 3", "3"), ("offert 12", "12"), ("Quote 3", "3"), ("Offert", ""), ("3", "")):
+            assert number_of(find) == number
 
 
 def test_pages_ask_as_many_questions_of_a_full_shop_as_of_an_empty_one(
