@@ -46,7 +46,8 @@ NAMES: Final[dict[str, str]] = {
 }
 ELSEWHERE: Final = {"frame": ("warp_per_end",), "shaft": ("warp_per_pass",), "plank": ("warp_per_pass",)}
 """Paces of other kinds of loom: a frame has no ends of yarn, the others no passes of strip."""
-PLACES: Final = 9
+PLACES, TYPED_PLACES = 9, 3
+"""Decimals that a pace is kept with, and those that anybody types."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,8 +163,11 @@ def _filled(shop: _Shop) -> Response:
 
 
 def _shown(minutes: Decimal, unit: Unit) -> Decimal:
-    """Minutes for the unit that the shop counts in; what was typed comes back as it was typed."""
-    return round(minutes * unit.times, 6).normalize() + 0
+    """Minutes for the unit that the shop counts in: as they were typed, or to two figures where they were turned."""
+    exactly = round(minutes * unit.times, 6)
+    if exactly == round(exactly, TYPED_PLACES):
+        return exactly.normalize() + 0
+    return round(exactly, max(2, 1 - exactly.adjusted())).normalize() + 0
 
 
 @room.post("/")
@@ -191,9 +195,10 @@ def take_paces() -> Response:
 
 
 def _given(line: PaceLine, form: PaceForm, words: Words) -> PaceGiven:
-    minutes = form[_minutes(line)].data
+    minutes, unit = form[_minutes(line)].data, unit_of(line.key, words)
     if minutes is not None:
-        minutes = round(Decimal(minutes) / unit_of(line.key, words).times, PLACES)
+        same = line.basis is not Basis.GUESS and minutes == _shown(line.minutes, unit)
+        minutes = line.minutes if same else round(Decimal(minutes) / unit.times, PLACES)
     return PaceGiven(
         loom_kind=line.loom_kind, key=line.key, minutes=minutes, measured=bool(form[_timed(line)].data)
     )

@@ -7,6 +7,7 @@ import pytest
 
 from shop.core.spread import Basis
 from shop.usecases import pace, price, rates
+from shop.usecases.given import fresh_token
 from shop.usecases.pace import paces_on
 from shop.usecases.rates import MOST_LINES
 from tests.builders import a_kept_loom, a_loom, a_shaft_loom, money
@@ -268,6 +269,18 @@ def test_minutes_a_yard_come_back_as_they_were_typed(owner, sqlite_store, page_o
     lines = paces_on(pace.paces(sqlite_store), "frame")
     assert lines["cut_tear_per_m"].minutes == round(Decimal("0.15") / Decimal("0.9144"), 9)
     assert lines["wash_per_kg"].minutes == round(9 / Decimal("0.45359237"), 9)
+
+
+def test_a_pace_turned_into_other_units_is_shown_short_and_does_not_drift(owner, sqlite_store, now, page_of):
+    kept = pace.PaceGiven(loom_kind="any", key="cut_rotary_per_m", minutes=Decimal("0.12"), measured=True)
+    pace.change(sqlite_store, paces=(kept,), revision=0, by="astrid", saving=fresh_token(), now=now)
+    for _ in range(2):
+        shown = re.search(r'name="minutes-any-cut_rotary_per_m"[^>]*value="([^"]*)"', page_of(owner.get("/rates/minutes/")))
+        assert shown[1] == "0.11"
+        owner.press("/rates/minutes/", **{"minutes-any-cut_rotary_per_m": shown[1], "timed-any-cut_rotary_per_m": "y"})
+        assert paces_on(pace.paces(sqlite_store), "frame")["cut_rotary_per_m"].minutes == Decimal("0.12")
+    owner.press("/rates/minutes/", **{"minutes-any-cut_rotary_per_m": "0.1"})
+    assert "0.1093613" in str(paces_on(pace.paces(sqlite_store), "frame")["cut_rotary_per_m"].minutes)
 
 
 def test_a_pace_that_is_not_on_the_form_stays_as_it_is(owner, sqlite_store):
