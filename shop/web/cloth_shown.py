@@ -155,7 +155,7 @@ def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
 
 def size_shown(width: Length, length: Length) -> str:
     """A piece's width by its length, as cloth is measured."""
-    return words_now().say("%(width)s × %(length)s", width=width, length=length)
+    return words_now().sides(width, length)
 
 
 def per_strip_named() -> str:

@@ -299,9 +299,7 @@ def _pieces(plan: Planned, entries: dict[int, PieceEntry] | None) -> tuple[Piece
     found = []
     for piece in plan.room.pieces:
         entry = entries.get(piece.number)
-        size = words.say(
-            "%(width)s × %(length)s", width=words.length(piece.width), length=words.length(piece.length)
-        )
+        size = words.sides(piece.width, piece.length)
         left = "" if piece.left == 1 else words.say("%(share)s left", share=words.percent(piece.left, 0))
         facts = [size, left, words.money(piece.cost_left)]
         found.append(

@@ -141,6 +141,11 @@ class Words:
         width = self.length(size.width, as_size=True)
         return self.say("%(width)s × %(length)s", width=width, length=self.length(size.length, as_size=True))
 
+    def sides(self, width: Length, length: Length) -> str:
+        """A piece of cloth by its two sides, both in one unit: ``81 in × 96 in``, ``150 cm × 240 cm``."""
+        first, second = (self.length(side, as_size=self.units == "metric") for side in (width, length))
+        return self.say("%(width)s × %(length)s", width=first, length=second)
+
     def strip_length(self, metres: float) -> str:
         """A length of strip or yarn, in yards or metres: ``54 yd``, ``8.2 yd``."""
         if self.units == "metric":
