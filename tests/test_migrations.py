@@ -97,12 +97,12 @@ def put_rows_in(url):
     given = {
         "account": "id, name, name_key, is_owner, password_hash, stamp, created_at, changed_at",
         "counter": "series, last",
-        "press": "act, token, about, at",
+        "press": "act, token, digest, about, at",
     }
     rows = {
         "account": f"1, 'Ida', 'ida', true, 'x', 'y', '{at}', '{at}'",
         "counter": "'quote', 7",
-        "press": f"'quote.save', 'a-token-of-a-press', 1, '{at}'",
+        "press": f"'quote.save', 'a-token-of-a-press', 'a-digest', 1, '{at}'",
     }
     later_given = {
         "haul": 'id, place, "on", tax, discount, washing, trip, spread_by, currency, note, created_at',

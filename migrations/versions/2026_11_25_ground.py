@@ -120,6 +120,7 @@ def upgrade():
         "press",
         sa.Column("act", PLAIN, nullable=False),
         sa.Column("token", PLAIN, nullable=False),
+        sa.Column("digest", PLAIN, nullable=False),
         sa.Column("about", sa.BigInteger(), nullable=True),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.PrimaryKeyConstraint("act", "token", name=op.f("pk_press")),

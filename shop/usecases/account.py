@@ -58,15 +58,15 @@ def open_shop(
     Raises:
         Refusal: with every problem found, of the account (``account.name``, ``account.password``) and of
             the shop: ``text.missing``, ``password.short``, ``password.long``, as ``shop.change``.
-        Clash: ``account.exists`` when there is an owner already.
+        Clash: ``account.exists`` when there is an owner already; ``saving.other``.
     """
     given = Given()
     clean = given.line("account.name", name, required=True)
     _check_password(given, "account.password", password)
     with store.writing() as session:
-        earlier = presses.claim(session, act="account.open_shop", token=saving, now=now)
+        earlier = presses.claim(session, act="account.open_shop", token=saving, given=(clean, shop), now=now)
         if earlier is not None:
-            return _signed_in(table.by_id(session, earlier))
+            return _same_again(table.by_id(session, earlier), password)
         if table.any_account(session):
             raise Clash(Problem("account.exists"))
         if shop is not None:
@@ -129,21 +129,23 @@ def change_password(
         Refusal: ``password.wrong`` at ``account.old``; ``password.short`` or ``password.long`` at
             ``account.new``.
         NotFound: ``account.unknown``.
+        Clash: ``saving.other``.
     """
     given = Given()
     _check_password(given, "account.new", new)
     with store.writing() as session:
-        earlier = presses.claim(session, act="account.change_password", token=saving, now=now)
+        act = f"account.change_password.{account_id}"
+        earlier = presses.claim(session, act=act, token=saving, given=None, now=now)
         row = table.by_id(session, account_id, lock=True)
         if row is None:
             raise NotFound(Problem("account.unknown"))
         if earlier is not None:
-            return _signed_in(row)
+            return _same_again(row, new)
         if not _is_right(row.password_hash, old):
             given.note("password.wrong", "account.old")
         given.done()
         _renew(row, new, now)
-        presses.settle(session, act="account.change_password", token=saving, about=row.id)
+        presses.settle(session, act=act, token=saving, about=row.id)
         return _signed_in(row)
 
 
@@ -194,6 +196,13 @@ def _is_right(kept: str, password: str) -> bool:
 def _no_such_hash() -> str:
     """A hash that no password fits, as slow to check as any."""
     return _HASHER.hash(secrets.token_bytes(32))
+
+
+def _same_again(row: table.Account | None, password: str) -> SignedIn:
+    """What an earlier press of the same form came to, if it gave the same password."""
+    if row is not None and not _is_right(row.password_hash, password):
+        raise Clash(Problem("saving.other"))
+    return _signed_in(row)
 
 
 def _signed_in(row: table.Account | None) -> SignedIn:

@@ -13,6 +13,7 @@ from typing import Final
 from shop.core.errors import Problem, Refusal
 from shop.core.measure import Length, Weight
 from shop.core.money import LARGEST_MINOR, Money
+from shop.store.saving import TOKEN
 
 LONGEST_LINE: Final = 120
 LONGEST_BLOCK: Final = 2000
@@ -26,6 +27,11 @@ _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
 def fresh_token() -> str:
     """A token for a form: the same press of its button twice is then one act."""
     return secrets.token_urlsafe(18)
+
+
+def is_token(text: str) -> bool:
+    """Whether this can be the token of a form of ours."""
+    return TOKEN.fullmatch(text) is not None
 
 
 class Given:

@@ -125,7 +125,7 @@ def bring_home(store: Store, *, haul: HaulGiven, saving: str, now: datetime) -> 
             ``haul.discount``, ``date.future``.
     """
     with store.writing() as session:
-        earlier = presses.claim(session, act="haul.bring_home", token=saving, now=now)
+        earlier = presses.claim(session, act="haul.bring_home", token=saving, given=haul, now=now)
         if earlier is not None:
             return _card(session, _row(session, earlier))
         shop = shop_in(session)

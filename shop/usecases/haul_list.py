@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from shop.core.errors import Problem, Refusal
+from shop.core.errors import NotFound, Problem
 from shop.core.money import Money, split
 from shop.store import haul_list
 from shop.store.engine import Store
@@ -67,7 +67,7 @@ def hauls(store: Store, *, after: str = "", limit: int = PAGE) -> HaulPage:
         limit: hauls on a page.
 
     Raises:
-        Refusal: ``page.unknown``.
+        NotFound: ``page.unknown``.
     """
     place = _place(after) if after else None
     with store.reading() as session:
@@ -102,7 +102,7 @@ def _place(after: str) -> tuple[date, int]:
     try:
         on = date.fromisoformat(day)
     except ValueError:
-        raise Refusal(Problem("page.unknown")) from None
+        raise NotFound(Problem("page.unknown")) from None
     if not (number.isascii() and number.isdigit() and len(number) < 20 and is_number_of_a_row(int(number))):
-        raise Refusal(Problem("page.unknown"))
+        raise NotFound(Problem("page.unknown"))
     return on, int(number)

@@ -114,7 +114,7 @@ def keep(
     """
     checked = _checked(loom)
     with store.writing() as session:
-        earlier = presses.claim(session, act="loom.keep", token=saving, now=now)
+        earlier = presses.claim(session, act="loom.keep", token=saving, given=(loom_id, loom), now=now)
         if earlier is not None:
             return _card(_row(session, earlier))
         row = (

@@ -146,7 +146,7 @@ def change(
             given.number(at, pace.minutes, 0, SLOWEST)
     given.done()
     with store.writing() as session:
-        if presses.claim(session, act="pace.change", token=saving, now=now) is None:
+        if presses.claim(session, act="pace.change", token=saving, given=paces, now=now) is None:
             if numbering.take(session, _SERIES)[0] != revision + 1:
                 raise Clash(Problem("pace.changed"))
             for pace in paces:

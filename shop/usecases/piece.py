@@ -106,7 +106,7 @@ def _set_state(store: Store, number: int, state: str, saving: str, now: datetime
     with store.writing() as session:
         row = piece_in(session, number, lock=True)
         card = cards_in(session, [row])[0]
-        if presses.claim(session, act=f"piece.{state}.{row.id}", token=saving, now=now) is None:
+        if presses.claim(session, act=f"piece.{state}.{row.id}", token=saving, given=None, now=now) is None:
             if not card.left:
                 raise Refusal(Problem("piece.gone", values={"number": number}))
             if card.state != state:
@@ -128,7 +128,7 @@ def give_away(store: Store, *, number: int, note: str = "", saving: str, now: da
     with store.writing() as session:
         row = piece_in(session, number, lock=True)
         card = cards_in(session, [row])[0]
-        if presses.claim(session, act=f"piece.give_away.{row.id}", token=saving, now=now) is None:
+        if presses.claim(session, act=f"piece.give_away.{row.id}", token=saving, given=reason, now=now) is None:
             if not card.left:
                 raise Refusal(Problem("piece.gone", values={"number": number}))
             share, cost = -int(card.left * table.WHOLE), -card.cost_left.minor
@@ -150,7 +150,7 @@ def undo(store: Store, *, number: int, step_id: int, saving: str, now: datetime)
     """
     with store.writing() as session:
         row = piece_in(session, number, lock=True)
-        if presses.claim(session, act=f"piece.undo.{row.id}", token=saving, now=now) is None:
+        if presses.claim(session, act=f"piece.undo.{row.id}.{step_id}", token=saving, given=None, now=now) is None:
             step = table.movement_by_id(session, step_id) if is_number_of_a_row(step_id) else None
             if step is None or step.piece_id != row.id:
                 raise NotFound(Problem("step.unknown"))

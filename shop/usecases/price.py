@@ -135,7 +135,7 @@ def change(store: Store, *, pricing: PricingGiven, revision: int, saving: str, n
     """
     with store.writing() as session:
         currency = shop_in(session).currency
-        if presses.claim(session, act="price.change", token=saving, now=now) is None:
+        if presses.claim(session, act="price.change", token=saving, given=pricing, now=now) is None:
             _put(session, pricing, currency, revision, now)
             presses.settle(session, act="price.change", token=saving, about=1)
             session.flush()

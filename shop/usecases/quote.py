@@ -123,11 +123,14 @@ def save_draft(
         Refusal: with every problem found, at ``quote.title`` and so on: ``text.long``, ``text.control``,
             ``length.small``, ``length.most``, ``money.negative``, ``money.large``, ``money.mixed``,
             ``document.unusable``.
-        Clash: ``quote.changed`` when it has been saved since the page was shown; nothing is lost by it.
+        Clash: ``quote.changed`` when it has been saved since the page was shown; nothing is lost by it;
+            ``saving.other``.
         NotFound: ``quote.unknown``.
     """
     with store.writing() as session:
-        earlier = presses.claim(session, act="quote.save_draft", token=saving, now=now)
+        earlier = presses.claim(
+            session, act="quote.save_draft", token=saving, given=(number, draft), now=now
+        )
         if earlier is not None:
             return _view(_row(session, earlier))
         row = table.Quote(state="draft", revision=0, created_at=now)
@@ -145,7 +148,7 @@ def duplicate(store: Store, *, number: int, saving: str, now: datetime) -> Quote
         NotFound: ``quote.unknown``.
     """
     with store.writing() as session:
-        earlier = presses.claim(session, act="quote.duplicate", token=saving, now=now)
+        earlier = presses.claim(session, act="quote.duplicate", token=saving, given=number, now=now)
         if earlier is not None:
             return _view(_row(session, earlier))
         like = _view(_row(session, number))

@@ -164,7 +164,7 @@ def change(store: Store, *, rates: RatesGiven, revision: int, saving: str, now: 
     """
     with store.writing() as session:
         currency = shop_in(session).currency
-        if presses.claim(session, act="rates.change", token=saving, now=now) is None:
+        if presses.claim(session, act="rates.change", token=saving, given=rates, now=now) is None:
             _put(session, rates, currency, revision, now)
             presses.settle(session, act="rates.change", token=saving, about=1)
             session.flush()

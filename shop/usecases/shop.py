@@ -101,7 +101,7 @@ def change(store: Store, *, shop: ShopGiven, revision: int, saving: str, now: da
         Clash: ``shop.changed`` when it has been changed since the form was shown.
     """
     with store.writing() as session:
-        if presses.claim(session, act="shop.change", token=saving, now=now) is None:
+        if presses.claim(session, act="shop.change", token=saving, given=shop, now=now) is None:
             put(session, shop=shop, revision=revision, now=now)
             presses.settle(session, act="shop.change", token=saving, about=1)
         session.flush()

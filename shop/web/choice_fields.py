@@ -1,16 +1,20 @@
-"""Entry fields for choosing: one of several, yes or no, and the token that makes two presses one act."""
+"""Entry fields for choosing: one of several, yes or no; and what a form brings along unseen: its token, its revision."""
 
 from __future__ import annotations
 
-import secrets
+import re
 from collections.abc import Callable
 from typing import Any
 
 from wtforms import BooleanField, HiddenField
 
 from shop.core.errors import Problem, Unreadable
+from shop.usecases.given import fresh_token, is_token
 from shop.web.shell import words_now
 from shop.web.typed_field import TypedField
+from shop.words.problems import problem_sentences
+
+_REVISION = re.compile(r"[0-9]{1,9}")
 
 
 class ChoiceField(TypedField):
@@ -80,11 +84,47 @@ class CheckField(BooleanField):
         self.needed = True
 
 
-class SavingField(HiddenField):
+class UnseenField(HiddenField):
+    """What a form brings along unseen; damaged on the way, it is told and not guessed at."""
+
+    def __init__(self, label: str = "", **kwargs: Any) -> None:
+        """As for any hidden field."""
+        super().__init__(label, **kwargs)
+        self.problems: list[Problem] = []
+
+    def validate(self, form: object, extra_validators: object = ()) -> bool:  # noqa: ARG002 - WTForms' form of it
+        """Whether it came as it was sent; its errors are sentences."""
+        self.errors = problem_sentences(self.problems, words_now())
+        return not self.errors
+
+
+class SavingField(UnseenField):
     """A token made with the page, so that pressing twice is one act."""
 
     def process(self, formdata: Any, data: Any = None, extra_filters: Any = None) -> None:
-        """What came back with the form; else a new one."""
-        super().process(formdata, data or secrets.token_urlsafe(16), extra_filters)
-        if not self.data or len(self.data) > 64:
-            self.data = secrets.token_urlsafe(16)
+        """What came back with the form; a new one for a new page, or in the place of one that is no token."""
+        super().process(formdata, data or fresh_token(), extra_filters)
+        came = "" if formdata is None else (self.raw_data or [""])[0]
+        if formdata is not None and not is_token(came):
+            self.problems = [Problem("saving.token")]
+            self.renew()
+
+    def renew(self) -> None:
+        """Take a new token: the next press is an act of its own."""
+        self.data, self.raw_data = fresh_token(), None
+
+
+class RevisionField(UnseenField):
+    """Which revision the page was made from, so that nobody else's change is overwritten; 0 for something new."""
+
+    def process_formdata(self, valuelist: list[str]) -> None:
+        """The number, if it is one."""
+        self.data = 0
+        if valuelist and _REVISION.fullmatch(valuelist[0]):
+            self.data = int(valuelist[0])
+        elif valuelist:
+            self.problems = [Problem("saving.revision")]
+
+    def move_on(self) -> None:
+        """Go by the revision that an earlier press of the same form has made."""
+        self.data, self.raw_data = (self.data or 0) + 1, None

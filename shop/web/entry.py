@@ -62,7 +62,10 @@ def let_out() -> None:
 
 def safe_address(address: str) -> str:
     """Where to go after signing in: a page of ours, else the bench."""
-    parts = urlsplit(address.replace("\\", "/"))
+    try:
+        parts = urlsplit(address.replace("\\", "/"))
+    except ValueError:
+        return "/"
     if parts.scheme or parts.netloc or not parts.path.startswith("/") or parts.path.startswith("//"):
         return "/"
     return address if address.isprintable() else "/"

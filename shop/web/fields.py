@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any
 
 from shop.core.errors import Problem, Unreadable
-from shop.web.choice_fields import CheckField, ChoiceField, SavingField
+from shop.web.choice_fields import CheckField, ChoiceField, RevisionField, SavingField
 from shop.web.measure_fields import LengthField, MoneyField, NumberField, ShareField, WeightField
 from shop.web.typed_field import TypedField
 
@@ -26,6 +26,7 @@ __all__ = [
     "NumberField",
     "PasswordField",
     "ReadField",
+    "RevisionField",
     "SavingField",
     "ShareField",
     "TextField",

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from flask_wtf import FlaskForm
-from wtforms import Field, FieldList, FormField
+from wtforms import Field, FieldList, FormField, HiddenField
 
 from shop.core.errors import Problem, Refusal
+from shop.web.fields import RevisionField, SavingField
 from shop.web.shell import words_now
 from shop.words.problems import problem_sentence
+
+
+class RowList(FieldList):
+    """Rows of a form, each called by its number; what is called by anything else is no row."""
+
+    def _extract_indices(self, prefix: str, formdata: Any) -> Iterator[int]:
+        named = re.compile(re.escape(prefix) + r"-([0-9]{1,4})(?:-|$)")
+        return (int(found[1]) for found in map(named.match, formdata) if found)
 
 
 @dataclass(frozen=True)
@@ -43,6 +53,8 @@ class ShopForm(FlaskForm):
     def refuse(self, refusal: Refusal | Problem) -> None:
         """Put each problem beside the field of its path; the rest to the head of the form."""
         problems = (refusal,) if isinstance(refusal, Problem) else refusal.problems
+        if any(problem.code == "saving.other" for problem in problems):
+            self._begin_again()
         by_where = {field.where: field for field in self.every_field() if hasattr(field, "where")}
         for problem in problems:
             sentence = problem_sentence(problem, words_now())
@@ -53,14 +65,33 @@ class ShopForm(FlaskForm):
             elif sentence not in field.errors:
                 field.errors = [*field.errors, sentence]
 
+    def _begin_again(self) -> None:
+        """Make the next press an act of its own, on top of what an earlier press of this form has saved."""
+        for field in self:
+            if isinstance(field, SavingField):
+                field.renew()
+            elif isinstance(field, RevisionField):
+                field.move_on()
+
     def mistakes(self) -> list[Mistake]:
         """Every problem of the form, in the order of its fields."""
         found = [Mistake("", "", sentence) for sentence in self.loose]
         for field in self.every_field():
-            if field.errors:
-                label = words_now().say(field.label.text) if field.label.text else ""
-                found += [Mistake(field.id, label, sentence) for sentence in field.errors]
+            found += mistakes_of(field)
         return found
+
+
+def mistakes_of(field: Field, label: str = "") -> list[Mistake]:
+    """What is wrong with a field; of one that is not seen there is nowhere to go to.
+
+    Args:
+        field: of a form.
+        label: what it is called here, where not by its own label.
+    """
+    if isinstance(field, HiddenField):
+        return [Mistake("", "", sentence) for sentence in field.errors]
+    named = label or (words_now().say(field.label.text) if field.label.text else "")
+    return [Mistake(field.id, named, sentence) for sentence in field.errors]
 
 
 def _leaves(form: Any) -> Iterator[Field]:

@@ -28,7 +28,7 @@ from shop.web.fields import (
     TextField,
     WeightField,
 )
-from shop.web.forms import Mistake, ShopForm
+from shop.web.forms import Mistake, ShopForm, mistakes_of
 from shop.web.shell import words_now
 from shop.words import mark
 
@@ -188,11 +188,11 @@ class HaulForm(ShopForm):
         found = [Mistake("", "", sentence) for sentence in self.loose]
         say = words_now().say
         for field in super().every_field():
-            found += [Mistake(field.id, say(field.label.text), wrong) for wrong in field.errors]
+            found += mistakes_of(field)
         for row, piece in self.filled():
             for field in piece.every_field():
                 label = say("Piece %(number)s, %(entry)s", number=row + 1, entry=say(field.label.text))
-                found += [Mistake(field.id, label, wrong) for wrong in field.errors]
+                found += mistakes_of(field, label)
         return found
 
     def given(self) -> HaulGiven:

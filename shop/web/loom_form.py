@@ -5,9 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Final
 
-from wtforms import IntegerField
-from wtforms.widgets import HiddenInput
-
 from shop.core.cloth import ClothKind
 from shop.core.errors import Problem, Unreadable
 from shop.core.keys import YARN_KIND_GUESS, Units, strip_guess, yarn_guess
@@ -24,6 +21,7 @@ from shop.web.fields import (
     MoneyField,
     NumberField,
     ReadField,
+    RevisionField,
     SavingField,
     ShareField,
     TextField,
@@ -63,7 +61,7 @@ class LoomForm(ShopForm):
     """What every loom has: a name, its usual strip, and how the weft lies on it."""
 
     saving = SavingField()
-    revision = IntegerField(widget=HiddenInput(), default=0)
+    revision = RevisionField(default=0)
     name = TextField(mark("What you call it"), where="loom.name", longest=120)
     strip = LengthField(
         mark("Usual width of a strip"), needed=False, where="loom.strip",

@@ -8,8 +8,6 @@ from typing import Any, Final
 
 from flask import Blueprint, Response, redirect, request, url_for
 from flask_login import current_user
-from wtforms import IntegerField
-from wtforms.widgets import HiddenInput
 
 from shop.core.errors import Refusal
 from shop.core.spread import Basis
@@ -18,7 +16,7 @@ from shop.usecases import pace as paces_room
 from shop.usecases.loom import LoomCard
 from shop.usecases.pace import LOOM_KINDS, SLOWEST, PaceGiven, PaceLine, paces_on
 from shop.usecases.rates_sample import pace_sample
-from shop.web.fields import CheckField, NumberField, SavingField
+from shop.web.fields import CheckField, NumberField, RevisionField, SavingField
 from shop.web.forms import ShopForm
 from shop.web.loom_card import KINDS
 from shop.web.pages import page, show
@@ -74,7 +72,7 @@ class PaceForm(ShopForm):
     """The token, and which sheet was shown; each pace adds its two fields by name."""
 
     saving = SavingField()
-    revision = IntegerField(widget=HiddenInput(), default=0)
+    revision = RevisionField(default=0)
 
 
 def _minutes(line: PaceLine) -> str:

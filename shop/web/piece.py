@@ -106,7 +106,7 @@ def show_piece(number: int) -> Response:
 @room.post("/<int:number>/ready")
 def mark_ready(number: int) -> Response:
     """It has been washed and dried."""
-    pieces.mark_ready(store_now(), number=number, saving=ActForm().saving.data, now=moment())
+    pieces.mark_ready(store_now(), number=number, saving=_token(), now=moment())
     tell(mark("Piece %(number)s is washed, dried and ready."), number=str(number))
     return _done(number)
 
@@ -114,7 +114,7 @@ def mark_ready(number: int) -> Response:
 @room.post("/<int:number>/set-aside")
 def set_aside(number: int) -> Response:
     """It has to be washed again."""
-    pieces.set_aside(store_now(), number=number, saving=ActForm().saving.data, now=moment())
+    pieces.set_aside(store_now(), number=number, saving=_token(), now=moment())
     tell(mark("Piece %(number)s is set aside to wash."), number=str(number))
     return _done(number)
 
@@ -148,9 +148,21 @@ def undo(number: int) -> Response:
     """Undo a step."""
     step = request.form.get("step", "")
     step_id = int(step) if step.isascii() and step.isdigit() and len(step) < 19 else 0
-    pieces.undo(store_now(), number=number, step_id=step_id, saving=ActForm().saving.data, now=moment())
+    pieces.undo(store_now(), number=number, step_id=step_id, saving=_token(), now=moment())
     tell(mark("Undone. Both entries stay in the record of piece %(number)s."), number=str(number))
     return _done(number)
+
+
+def _token() -> str:
+    """The token of a button's form.
+
+    Raises:
+        Refusal: ``saving.token`` when it came damaged.
+    """
+    form = ActForm()
+    if form.saving.problems:
+        raise Refusal(*form.saving.problems)
+    return str(form.saving.data)
 
 
 def _done(number: int) -> Response:

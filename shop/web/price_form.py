@@ -5,14 +5,19 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Final
 
-from wtforms import IntegerField
-from wtforms.widgets import HiddenInput
-
 from shop.core.errors import Problem, Unreadable
 from shop.core.money import Money
 from shop.core.price import PriceBy
 from shop.usecases.price import AREA_UNITS, LONGEST_HOLD, Pricing, PricingGiven
-from shop.web.fields import ChoiceField, MoneyField, NumberField, SavingField, ShareField, TextField
+from shop.web.fields import (
+    ChoiceField,
+    MoneyField,
+    NumberField,
+    RevisionField,
+    SavingField,
+    ShareField,
+    TextField,
+)
 from shop.web.forms import ShopForm
 from shop.web.shell import words_now
 from shop.words import mark
@@ -34,7 +39,7 @@ class PriceForm(ShopForm):
     """The price rule, and a cost to try it on."""
 
     saving = SavingField()
-    revision = IntegerField(widget=HiddenInput(), default=0)
+    revision = RevisionField(default=0)
     by = ChoiceField(mark("A price is"), choices=RULES, buttons=True, where="price.by")
     share = ShareField(
         mark("Markup or margin"), most=1000, needed=False, where="price.share",

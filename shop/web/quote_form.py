@@ -8,9 +8,6 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any, Final
 
-from wtforms import IntegerField
-from wtforms.widgets import HiddenInput
-
 from shop.core.cloth import ClothKind, Fibre
 from shop.core.errors import Problem, Unreadable
 from shop.core.hours import STEPS
@@ -29,6 +26,7 @@ from shop.web.fields import (
     LengthField,
     MoneyField,
     NumberField,
+    RevisionField,
     SavingField,
     ShareField,
     TextField,
@@ -95,7 +93,7 @@ class QuoteForm(ShopForm):
     """The quote page's form."""
 
     saving = SavingField()
-    revision = IntegerField(widget=HiddenInput(), default=0)
+    revision = RevisionField(default=0)
     customer_name = TextField(mark("Who asked for it"), needed=False, longest=120, where="quote.customer_name")
     customer_contact = TextField(
         mark("How to reach them"), needed=False, longest=400, lines=2, where="quote.customer_contact"

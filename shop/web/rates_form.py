@@ -6,15 +6,22 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any, Final
 
-from wtforms import FieldList, Form, FormField, IntegerField
-from wtforms.widgets import HiddenInput
+from wtforms import Form, FormField
 
 from shop.core.errors import NotPossible, Problem
 from shop.core.hours import STEPS
 from shop.usecases.rates import HOURS_IN_YEAR, LINE_KINDS, MOST_LINES, WAYS, BudgetLine, Rates, RatesGiven
 from shop.usecases.rates_sample import wage_guess
-from shop.web.fields import ChoiceField, MoneyField, NumberField, SavingField, ShareField, TextField
-from shop.web.forms import ShopForm
+from shop.web.fields import (
+    ChoiceField,
+    MoneyField,
+    NumberField,
+    RevisionField,
+    SavingField,
+    ShareField,
+    TextField,
+)
+from shop.web.forms import RowList, ShopForm
 from shop.web.shell import words_now
 from shop.words import mark
 
@@ -99,7 +106,7 @@ class RatesForm(ShopForm):
     """What an hour costs."""
 
     saving = SavingField()
-    revision = IntegerField(widget=HiddenInput(), default=0)
+    revision = RevisionField(default=0)
     wage = MoneyField(
         mark("Wage wanted for an hour"), needed=False, where="rates.wage",
         hint=mark("Your own pay, as a cost of the rug. It is not profit."),
@@ -116,8 +123,8 @@ class RatesForm(ShopForm):
         hint=mark("Washing, cutting, warping, weaving, finishing: not fairs, not accounts."),
     )  # fmt: skip
     overhead_share = ShareField(mark("Share of the labour"), needed=False, most=10, where="rates.overhead_share")
-    yearly = FieldList(FormField(YearlyRow), max_entries=MOST_LINES)
-    wear = FieldList(FormField(WearRow), max_entries=MOST_LINES)
+    yearly = RowList(FormField(YearlyRow), max_entries=MOST_LINES)
+    wear = RowList(FormField(WearRow), max_entries=MOST_LINES)
     postage = MoneyField(mark("Postage and wrapping"), needed=False, where="rates.postage")
     label = MoneyField(mark("Label"), needed=False, where="rates.label")
     mat = MoneyField(

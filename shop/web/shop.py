@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from flask import Blueprint, Response, redirect, url_for
-from wtforms import IntegerField
-from wtforms.widgets import HiddenInput
 
 from shop.core.errors import Refusal
 from shop.usecases import shop as shop_room
 from shop.usecases.shop import Shop, ShopGiven
-from shop.web.fields import ColourField, NumberField, SavingField, TextField
+from shop.web.fields import ColourField, NumberField, RevisionField, SavingField, TextField
 from shop.web.manner import MannerForm
 from shop.web.pages import page, show
 from shop.web.shell import MARK, moment, speak_as, store_now, tell
@@ -50,7 +48,7 @@ class SettingsForm(MannerForm):
     stripe_7 = ColourField(mark("Stripe 7"))
     stripe_8 = ColourField(mark("Stripe 8"))
     stripe_9 = ColourField(mark("Stripe 9"))
-    revision = IntegerField(widget=HiddenInput())
+    revision = RevisionField(default=0)
     saving = SavingField()
 
     def stripes(self) -> list[ColourField]:

@@ -31,6 +31,13 @@ STORE: Final[dict[str, str]] = {
     "saving.token": mark(
         "This form lacks its mark of being ours. Load the page again and send it once more."
     ),
+    "saving.other": mark(
+        "An earlier press of this page was saved, with other content. What stands here now is not saved yet: "
+        "look it over, and press once more."
+    ),
+    "saving.revision": mark(
+        "This form no longer says what it was made from. Load the page again, and write it once more."
+    ),
     "store.clash": mark("Somebody else was saving the same thing. Load the page again and look."),
     "migrate.newer": mark(
         "This database belongs to a newer Thriftloom than this one. Install the newer one."

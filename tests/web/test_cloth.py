@@ -308,7 +308,7 @@ def test_hauls_go_on_over_the_page(owner, store, now):
 )
 def test_a_page_of_hauls_that_is_not_there_is_said_plainly(owner, after):
     answer = owner.get(f"/cloth/hauls?after={after}")
-    assert answer.status_code == 422
+    assert answer.status_code == 404
     assert "There is no such page of the list." in said(answer)
 
 

@@ -105,6 +105,7 @@ def test_a_stranger_is_asked_to_sign_in_and_comes_to_the_page_asked_for(visitor,
         "",
         "/a\nb",
         "javascript:x",
+        "//[x",
     ],
 )
 def test_nobody_is_sent_elsewhere_after_signing_in(address):
