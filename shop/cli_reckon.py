@@ -13,6 +13,7 @@ import tomllib
 from pathlib import Path
 from typing import Final
 
+from shop.core.asking import plain
 from shop.core.described import Manner, manner_of, plan_of
 from shop.core.errors import Refusal, Unreadable
 from shop.core.reckon import reckon
@@ -47,7 +48,7 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         document = tomllib.loads(_text_of(arguments.file))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, ValueError, RecursionError) as error:
-        print(f"{arguments.file}: {_why(error)}", file=sys.stderr)
+        print(plain(f"{arguments.file}: {_why(error)}"), file=sys.stderr)
         return CANNOT
     words = Words()
     try:
@@ -56,8 +57,9 @@ def run(arguments: argparse.Namespace) -> int:
         reckoning = reckon(plan_of(document))
     except Refusal as refusal:
         for problem in refusal.problems:
-            where = f"{problem.where}: " if problem.where else ""
-            print(f"{where}{problem_sentence(problem, words)}", file=sys.stderr)
+            named = problem.where and not problem.code.startswith("key.unknown")  # whose sentence names the path
+            where = f"{problem.where}: " if named else ""
+            print(plain(f"{arguments.file}: {where}{problem_sentence(problem, words)}"), file=sys.stderr)
         return CANNOT
     if arguments.json:
         print(json.dumps(sheet(reckoning), indent=2, ensure_ascii=False))
@@ -67,12 +69,15 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _text_of(name: str) -> str:
+    """The text, with or without a mark of its order of bytes at its head; never more than can be a rug."""
     if name == "-":
-        return sys.stdin.read(LARGEST_FILE)
-    path = Path(name)
-    if path.is_file() and path.stat().st_size > LARGEST_FILE:
-        raise ValueError("This file is too large to describe a rug.")
-    return path.read_text(encoding="utf-8")
+        content = sys.stdin.buffer.read(LARGEST_FILE + 1)
+    else:
+        with Path(name).open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)
+    if len(content) > LARGEST_FILE:
+        raise ValueError("is too large to describe a rug.")
+    return content.decode("utf-8-sig")
 
 
 def _why(error: Exception) -> str:
@@ -82,6 +87,8 @@ def _why(error: Exception) -> str:
         return "is not text in UTF-8."
     if isinstance(error, tomllib.TOMLDecodeError):
         return f"is not TOML: {error}."
+    if isinstance(error, RecursionError):
+        return "is nested too deep to describe a rug."
     return str(error)
 
 

@@ -151,3 +151,13 @@ def test_without_a_verb_it_says_what_there_is(capsys):
         cli.main([])
     assert ended.value.code == 2
     assert "usage: thriftloom" in capsys.readouterr().err
+
+
+def test_a_misspelt_name_in_a_file_is_told_once_with_the_file(tmp_path, capsys):
+    file = tmp_path / "rug.toml"
+    file.write_text('[rug]\nwidht = "30 in"\nlength = "-2 in"\n', "utf-8")
+    assert cli.main(["reckon", str(file)]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert lines[0] == f"{file}: “rug.widht” means nothing here. Did you mean “width”?"
+    assert lines[1].startswith(f"{file}: rug.length: ")
+    assert len(lines) == 2

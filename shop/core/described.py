@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from shop.core.asking import Described, Reader, unknown_keys
+from shop.core.asking import Described, Reader, plain, unknown_keys
 from shop.core.described_money import overhead_described, price_described
 from shop.core.described_stuff import (
     cloths_described,
@@ -79,8 +79,18 @@ def plan_of(document: Described, *, decimal_mark: str = ".") -> RugPlan:
     if not isinstance(document, Mapping):
         raise Refusal(Problem("key.table"))
     unknown = unknown_keys(document, KEYS)
+    try:
+        plan = _plan(document, decimal_mark)
+    except Refusal as refusal:
+        told = {problem.where for problem in unknown}
+        raise Refusal(*unknown, *(one for one in refusal.problems if one.where not in told)) from None
     if unknown:
         raise Refusal(*unknown)
+    return plan
+
+
+def _plan(document: Described, decimal_mark: str) -> RugPlan:
+    """The plan by the keys that are known."""
     manner = manner_of(document)
     bare = "in" if manner.units is Units.IMPERIAL else "cm"
     reader = Reader(document, bare_unit=bare, currency=manner.currency, decimal_mark=decimal_mark)
@@ -168,5 +178,5 @@ def _names(reader: Reader, document: Described, key: str) -> tuple[str, ...]:
     known = {f"{table}.{name}" for table, keys in KEYS.items() for name in keys}
     for name in names:
         if re.sub(r"^cloth\.[0-9]{1,2}\.", "cloth.", name) not in known:
-            reader.note("names.unknown", key, name=str(name)[:40])
+            reader.note("names.unknown", key, name=plain(name)[:40])
     return tuple(names)

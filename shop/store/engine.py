@@ -10,10 +10,18 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
+from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.exc import DBAPIError, IntegrityError, InterfaceError, OperationalError
+from sqlalchemy.exc import (
+    DatabaseError,
+    DBAPIError,
+    IntegrityError,
+    InterfaceError,
+    InternalError,
+    OperationalError,
+)
 from sqlalchemy.orm import Session, sessionmaker
 
 from shop.core.errors import Clash, Problem
@@ -35,7 +43,10 @@ def make_engine(url: str, *, foreign_keys: bool = True) -> Engine:
         url: ``sqlite:///FILE`` or ``postgresql+psycopg://...``.
         foreign_keys: off only while migrating SQLite, where changing a table means rebuilding it.
     """
-    options: dict[str, Any] = {"json_serializer": partial(json.dumps, ensure_ascii=False, allow_nan=False)}
+    options: dict[str, Any] = {
+        "json_serializer": partial(json.dumps, ensure_ascii=False, allow_nan=False),
+        "hide_parameters": True,  # a log is read by others than the shop's owner
+    }
     if url.startswith("sqlite"):
         options["connect_args"] = {"timeout": BUSY_MILLISECONDS / 1000}
     else:
@@ -48,6 +59,14 @@ def make_engine(url: str, *, foreign_keys: bool = True) -> Engine:
 
 
 def _on_sqlite(engine: Engine, *, foreign_keys: bool) -> None:
+    file = engine.url.database
+    if file and file != ":memory:" and not file.startswith("file:"):
+
+        @event.listens_for(engine, "do_connect")
+        def for_the_owner_alone(_dialect: Any, _record: Any, _args: Any, _named: Any) -> None:
+            if Path(file).parent.is_dir():  # where it is not, connecting says so
+                Path(file).touch(mode=0o600)
+
     @event.listens_for(engine, "connect")
     def set_up(connection: Any, _record: Any) -> None:
         connection.isolation_level = None  # the driver begins nothing by itself
@@ -115,9 +134,14 @@ def _told_plainly() -> Iterator[None]:
         yield
     except IntegrityError as error:
         raise Clash(Problem("store.clash")) from error
-    except (OperationalError, InterfaceError) as error:
-        raise StoreUnavailable(str(error.orig)) from error
     except DBAPIError as error:
-        if error.connection_invalidated:
+        if is_out_of_reach(error):
             raise StoreUnavailable(str(error.orig)) from error
         raise
+
+
+def is_out_of_reach(error: DBAPIError) -> bool:
+    """Whether this says that the database itself cannot be used: not reached, not one at all, or damaged."""
+    if isinstance(error, OperationalError | InterfaceError | InternalError) or error.connection_invalidated:
+        return True
+    return type(error) is DatabaseError or error.statement is None  # refused before anything was asked of it

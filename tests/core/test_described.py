@@ -88,6 +88,15 @@ def test_every_name_that_a_document_may_hold_is_tried_above():
         assert set(tried) == set(names), table
 
 
+def test_what_is_wrong_with_known_names_is_told_beside_unknown_ones():
+    document = {"rug": {"widht": "30 in", "length": "-2 in"}, "loom": {"kind": "card"}}
+    assert problems_of(plan_of, document) == {
+        ("key.unknown", "rug.widht"),
+        ("length.negative", "rug.length"),
+        ("choice.unknown", "loom.kind"),
+    }
+
+
 @pytest.mark.parametrize(
     ("document", "where", "nearest"),
     [

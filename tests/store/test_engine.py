@@ -1,5 +1,6 @@
 """Reading and writing: one transaction each, kept whole or not at all."""
 
+import stat
 import threading
 
 import pytest
@@ -32,6 +33,16 @@ def test_what_is_written_stays(store, now):
     with store.writing() as session:
         session.add(an_account("ida", now))
     assert count(store) == 1
+
+
+def test_the_file_of_a_new_database_is_its_owners_alone(tmp_path):
+    path = tmp_path / "shop.sqlite3"
+    store = Store(f"sqlite:///{path}")
+    with store.writing() as session:
+        session.execute(text("CREATE TABLE a (b)"))
+        modes = {stat.S_IMODE(file.stat().st_mode) for file in tmp_path.iterdir()}
+    store.close()
+    assert modes == {0o600}
 
 
 def test_when_anything_is_raised_nothing_stays(store, now):
