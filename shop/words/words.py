@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from babel.lists import format_list
 
 from shop.core.loom import Size
-from shop.core.measure import Length, Weight
+from shop.core.measure import LENGTH_UNITS, Length, Weight
 from shop.core.money import Money
 from shop.words.catalogue import Catalogue, catalogue
 from shop.words.figures import (
@@ -113,7 +113,7 @@ class Words:
     # --- lengths and weights ------------------------------------------------------------------
 
     def length(self, length: Length, *, as_size: bool = False) -> str:
-        """A length to read: ``37 1/2 in`` (to the nearest eighth), or ``95.3 cm``.
+        """A length to read: ``37 1/2 in`` (to the nearest eighth), ``109 yd`` from ten yards on, or ``95.3 cm``.
 
         Args:
             length: what to say.
@@ -121,6 +121,8 @@ class Words:
         """
         if self.units == "metric":
             return self._metric_length(length, as_size=as_size)
+        if not as_size and length.nm >= 10 * LENGTH_UNITS["yd"]:
+            return self.strip_length(length.metres)
         if not as_size or length.nm < 12 * 25_400_000:
             return self.say("%(number)s in", number=inch_text(inch_parts(length, 8), 8))
         feet, rest = divmod(inch_parts(length, 8), 96)

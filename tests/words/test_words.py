@@ -67,6 +67,8 @@ def test_a_size_is_width_by_length():
     assert AMERICAN.size(Size(inches(30), inches(48))) == "2 ft 6 in × 4 ft"
     assert SWEDISH.size(Size(Length.of(70, "cm"), Length.of(140, "cm"))) == "70 cm × 140 cm"
     assert SWEDISH.sides(Length.of(150, "cm"), Length.of("2.4", "m")) == "150 cm × 240 cm"
+    assert AMERICAN.length(Length.of(100, "m")) == "109 yd"
+    assert AMERICAN.length(Length.of(359, "in")) == "359 in"
     assert AMERICAN.sides(Length.of(81, "in"), Length.of(96, "in")) == "81 in × 96 in"
 
 
