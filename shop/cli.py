@@ -43,7 +43,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if not isinstance(error, StoreUnavailable):
             raise
         return complain(
-            mark("The database does not answer: %(reason)s"), reason=str(error).strip().splitlines()[0]
+            mark("The database does not answer: %(reason)s"), reason=next(iter(str(error).strip().splitlines()), "?")
         )
 
 

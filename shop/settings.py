@@ -18,12 +18,17 @@ from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any, Final
 
+from shop.core.asking import written
 from shop.core.errors import Problem, Refusal
 
 PREFIX: Final = "THRIFTLOOM_"
 FILE_NAME: Final = "thriftloom.toml"
 KEY_FILE: Final = "secret_key"
 DATABASE_FILE: Final = "thriftloom.sqlite3"
+_SERVER: Final = re.compile(
+    r"(?:[^:/@]*(?::[^@]*)?@)?(?:\[[0-9A-Fa-f:.%]+\]|[^/:@?\[\]]*)(?::(?P<port>[0-9]{1,5}))?/[^/?]+(?:\?.*)?"
+)
+"""USER:PASSWORD@HOST:PORT/NAME?OPTIONS; only the name must be there."""
 LOG_LEVELS: Final = ("DEBUG", "INFO", "WARNING", "ERROR", "CRITICAL")
 
 
@@ -72,9 +77,12 @@ def _database(text: str) -> str:
     """A database URL in the one spelling that the store understands."""
     for start in ("postgresql+psycopg://", "postgresql://", "postgres://"):
         if text.startswith(start):
-            return f"postgresql+psycopg://{text.removeprefix(start)}"
+            server = _SERVER.fullmatch(text.removeprefix(start))
+            if server is None or int(server["port"] or 1) not in range(1, 65536):
+                raise SettingsError(Problem("setting.database_url"))
+            return f"postgresql+psycopg://{server[0]}"
     path = text.removeprefix("sqlite:///")
-    if path == text or path in ("", ":memory:") or path.startswith("file:"):
+    if path == text or path in ("", ":memory:") or path.startswith("file:") or "?" in path:
         raise SettingsError(Problem("setting.database_url"))
     return text
 
@@ -145,7 +153,7 @@ def read_settings(environ: Mapping[str, str], *, instance: Path | None = None) -
 
     Raises:
         SettingsError: ``setting.port``, ``setting.count``, ``setting.yes_or_no``, ``setting.host``,
-            ``setting.log_level``, ``setting.secret_key``, ``setting.database_url``, ``setting.unknown``,
+            ``setting.log_level``, ``setting.secret_key``, ``setting.key_file``, ``setting.database_url``, ``setting.unknown``,
             ``setting.file`` or ``setting.folder``.
     """
     folder = (instance or Path(environ.get(f"{PREFIX}INSTANCE") or "instance")).absolute()
@@ -192,14 +200,14 @@ def _folder_problem(folder: Path) -> Problem:
 
 def _read_file(path: Path) -> dict[str, str]:
     try:
-        text = path.read_text("utf-8")
+        text = path.read_text("utf-8-sig")
     except FileNotFoundError:
         return {}
     except (OSError, UnicodeDecodeError) as error:
         raise SettingsError(Problem("setting.file", FILE_NAME, {"text": str(error)[:120]})) from error
     try:
         table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # also numbers of thousands of figures
         raise SettingsError(Problem("setting.file", FILE_NAME, {"text": str(error)[:120]})) from error
     known = [one.name for one in fields(Settings) if one.metadata]
     strangers = [name for name in table if name not in known]
@@ -214,7 +222,7 @@ def _stranger(name: str, known: list[str]) -> Problem:
 
 
 def _as_text(value: object) -> str:
-    return str(value).lower() if isinstance(value, bool) else str(value)
+    return str(value).lower() if isinstance(value, bool) else written(value)
 
 
 def _kept_key(path: Path) -> str:
@@ -236,7 +244,10 @@ def _kept_key(path: Path) -> str:
 
 
 def _read_key(path: Path) -> str:
-    key = path.read_text("ascii").strip()
+    try:
+        key = path.read_text("ascii").strip()
+    except UnicodeDecodeError as error:
+        raise SettingsError(Problem("setting.key_file", path.name)) from error
     if len(key) < 32:
         raise SettingsError(Problem("setting.secret_key", str(path.name), {"name": "secret_key", "text": ""}))
     if path.stat().st_mode & 0o077:

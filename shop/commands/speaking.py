@@ -6,6 +6,7 @@ import os
 import sys
 from collections.abc import Mapping
 
+from shop.core.asking import plain
 from shop.core.errors import Refusal
 from shop.words import Words
 from shop.words.locales import offered_locales
@@ -27,12 +28,12 @@ def terminal_words(environ: Mapping[str, str] = os.environ) -> Words:
 
 def say(msgid: str, /, **values: object) -> None:
     """Write a sentence (a marked msgid) to standard output."""
-    print(terminal_words().say(msgid, **values), flush=True)  # noqa: T201 - it is what a command does
+    print(plain(terminal_words().say(msgid, **values)), flush=True)  # noqa: T201 - it is what a command does
 
 
 def complain(msgid: str, /, **values: object) -> int:
     """Write a sentence to standard error; gives the exit code of a refusal, 2."""
-    print(f"thriftloom: {terminal_words().say(msgid, **values)}", file=sys.stderr)  # noqa: T201
+    print(plain(f"thriftloom: {terminal_words().say(msgid, **values)}"), file=sys.stderr)  # noqa: T201
     return 2
 
 
@@ -41,5 +42,5 @@ def complain_of(refusal: Refusal) -> int:
     words = terminal_words()
     for problem in refusal.problems:
         place = f"{problem.where}: " if problem.where else ""
-        print(f"thriftloom: {place}{problem_sentence(problem, words)}", file=sys.stderr)  # noqa: T201
+        print(plain(f"thriftloom: {place}{problem_sentence(problem, words)}"), file=sys.stderr)  # noqa: T201
     return 2

@@ -7,6 +7,7 @@ on, so that all problems of a description are told at once.
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from enum import Enum
@@ -20,6 +21,8 @@ T = TypeVar("T")
 E = TypeVar("E", bound=Enum)
 
 Described = Mapping[str, object]
+
+_TURNS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 class Reader:
@@ -69,7 +72,7 @@ class Reader:
         try:
             return convert(value)
         except Refusal as refusal:
-            self.problems.extend(problem.at(path) for problem in refusal.problems)
+            self.problems.extend(_plainly(problem, path) for problem in refusal.problems)
             return default
 
     def text(self, path: str, default: str = "", *, most: int = 200) -> str:
@@ -78,9 +81,10 @@ class Reader:
         def convert(value: object) -> str:
             if not isinstance(value, str):
                 raise Unreadable(Problem("text.wanted"))
-            if len(value) > most:
+            clean = plain(value)
+            if len(clean) > most:
                 raise Unreadable(Problem("text.long", values={"most": most}))
-            return value.strip()
+            return clean
 
         return self.read(path, convert, default, guess=False)
 
@@ -213,7 +217,19 @@ def written(value: object) -> str:
 
 def shown(value: object) -> str:
     """A value of a document, short enough to be named in a sentence."""
-    return written(value).strip()[:24]
+    return plain(written(value))[:24]
+
+
+def plain(text: str) -> str:
+    """Text on one line, without the signs that a terminal obeys and nobody sees: control signs, turns of direction."""
+    spaced = "".join(" " if sign.isspace() else sign for sign in text)
+    return "".join(sign for sign in spaced if unicodedata.category(sign) not in ("Cc", "Cs") and sign not in _TURNS).strip()
+
+
+def _plainly(problem: Problem, path: str) -> Problem:
+    """The problem at its path, its text fit to be shown."""
+    values = {name: plain(value) if isinstance(value, str) else value for name, value in problem.values.items()}
+    return Problem(problem.code, path, values)
 
 
 def unknown_keys(document: Described, known: Mapping[str, frozenset[str]]) -> list[Problem]:
@@ -229,7 +245,7 @@ def unknown_keys(document: Described, known: Mapping[str, frozenset[str]]) -> li
     def look(table: Described, path: str) -> None:
         names = known[path]
         for key, value in table.items():
-            where = f"{path}.{key}" if path else str(key)
+            where = plain(f"{path}.{key}" if path else str(key))
             if key not in names:
                 near = difflib.get_close_matches(str(key), sorted(names), 1, 0.5)
                 near = near or difflib.get_close_matches(str(key), sorted(everywhere), 1, 0.6)

@@ -14,7 +14,7 @@ class Account(Base):
     Attributes:
         name: as typed; ``name_key`` is the same made for comparing.
         password_hash: Argon2id with its salt and settings.
-        stamp: changes with the password, so that older sessions end.
+        stamp: changes with the password and with signing out, so that older sessions end.
     """
 
     __tablename__ = "account"

@@ -15,11 +15,11 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from alembic.util.exc import CommandError
 from sqlalchemy import Connection, text
-from sqlalchemy.exc import InterfaceError, OperationalError
+from sqlalchemy.exc import DBAPIError
 
 from shop import places
 from shop.core.errors import Problem, Refusal
-from shop.store.engine import StoreUnavailable, make_engine, writing_engine
+from shop.store.engine import StoreUnavailable, is_out_of_reach, make_engine, writing_engine
 
 LOCK: Final = 8_417_306_112
 """A number of ours, by which migrations on PostgreSQL take turns."""
@@ -43,8 +43,10 @@ def migrate(url: str, *, to: str = "head") -> str | None:
             return _moved(connection, to)
     except CommandError as error:
         raise Refusal(Problem("migrate.newer")) from error
-    except (OperationalError, InterfaceError) as error:
-        raise StoreUnavailable(str(error.orig)) from error
+    except DBAPIError as error:
+        if is_out_of_reach(error):
+            raise StoreUnavailable(str(error.orig)) from error
+        raise
     finally:
         engine.dispose()
 
@@ -90,7 +92,9 @@ def is_current(url: str) -> bool:
     try:
         with engine.connect() as connection:
             return _revision(connection) == ScriptDirectory.from_config(config()).get_current_head()
-    except (OperationalError, InterfaceError) as error:
-        raise StoreUnavailable(str(error.orig)) from error
+    except DBAPIError as error:
+        if is_out_of_reach(error):
+            raise StoreUnavailable(str(error.orig)) from error
+        raise
     finally:
         engine.dispose()

@@ -31,7 +31,7 @@ _HASHER: Final = PasswordHasher()
 
 @dataclass(frozen=True, slots=True)
 class SignedIn:
-    """Somebody who is signed in; the stamp changes with the password, which ends older sessions."""
+    """Somebody who is signed in; the stamp changes with the password and with signing out, which ends older sessions."""
 
     id: int
     name: str
@@ -110,7 +110,7 @@ def sign_in(store: Store, *, name: str, password: str, now: datetime) -> SignedI
 
 
 def signed_in(store: Store, *, account_id: int, stamp: str) -> SignedIn | None:
-    """Whoever a session's cookie names; ``None`` when the password has been changed since."""
+    """Whoever a session's cookie names; ``None`` when it was signed out or the password changed since."""
     if not is_number_of_a_row(account_id):
         return None
     with store.reading() as session:
@@ -118,6 +118,19 @@ def signed_in(store: Store, *, account_id: int, stamp: str) -> SignedIn | None:
     if row is None or not secrets.compare_digest(row.stamp.encode(), stamp.encode("utf-8", "replace")):
         return None
     return _signed_in(row)
+
+
+def sign_out(store: Store, *, account_id: int, now: datetime) -> None:
+    """End every session of an account: a cookie copied before is worth nothing afterwards.
+
+    Raises:
+        NotFound: ``account.unknown``.
+    """
+    with store.writing() as session:
+        row = table.by_id(session, account_id, lock=True) if is_number_of_a_row(account_id) else None
+        if row is None:
+            raise NotFound(Problem("account.unknown"))
+        row.stamp, row.changed_at = secrets.token_urlsafe(12), now
 
 
 def change_password(

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import logging
 
-from flask import Flask, Response, request
+from flask import Flask, Response, current_app, request
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
 from shop.core.errors import Clash, NotFound, Refusal
 from shop.web.pages import page, show
+from shop.web.security import seconds_to_wait
 from shop.web.shell import words_now
 from shop.words import mark
 from shop.words.problems import problem_sentences
@@ -54,10 +55,10 @@ SENTENCES = {
         "What was sent is larger than this page takes. Shorten it and send it again. Nothing has been changed."
     ),
     422: mark("Nothing has been changed."),
-    429: mark("There were too many attempts. Wait a quarter of an hour and try again."),
     500: mark("It is not your doing. Nothing half-done was saved. What happened has been noted in the log."),
     503: mark("The database does not answer. Nothing has been changed. Try again in a minute."),
 }
+WAIT = mark("There were too many attempts. Wait %(time)s and try again.")
 EXPIRED = mark(
     "This form was opened before you signed in, or in another browser. Go back, load it again, and send it."
 )
@@ -98,9 +99,20 @@ def _refused(refusal: Refusal) -> Response:
 
 def _http(error: HTTPException) -> Response:
     status = error.code or 500
+    if status == 429:
+        return _too_many()
     if status < 400:
         return error.get_response()  # type: ignore[return-value]
     return wrong(status, back=status in (400, 405, 413))
+
+
+def _too_many() -> Response:
+    """Too many attempts to sign in: for how long they are counted, and when the next may be."""
+    words = words_now()
+    minutes = current_app.extensions["thriftloom_settings"].sign_in_minutes
+    answer = wrong(429, words.say(WAIT, time=words.duration(minutes)))
+    answer.headers["Retry-After"] = str(seconds_to_wait() or minutes * 60)
+    return answer
 
 
 def _out_of_reach(error: Exception) -> Response:

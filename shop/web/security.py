@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import hashlib
+import time
 from datetime import timedelta
 from functools import cache
 from pathlib import Path
 
-from flask import Flask, Response, request, url_for
+from flask import Flask, Response, abort, request, url_for
 from flask_limiter import Limiter
 from flask_limiter.util import get_remote_address
 from flask_login import current_user
@@ -50,10 +51,30 @@ def guard(app: Flask, *, secure: bool) -> None:
         WTF_I18N_ENABLED=False,
         RATELIMIT_HEADERS_ENABLED=False,
     )
+    app.before_request(_not_too_many_fields)  # before anything reads the form
     csrf.init_app(app)
     limiter.init_app(app)
     app.after_request(_with_headers)
     app.jinja_env.globals["static_address"] = static_address
+
+
+def _not_too_many_fields() -> None:
+    """Refuse a sending of more fields than any form has, before each of them costs time."""
+    if request.mimetype == "application/x-www-form-urlencoded" and request.get_data().count(b"&") >= MOST_FIELDS:
+        abort(413)
+
+
+def give_back_attempt() -> None:
+    """An attempt that was right does not count."""
+    counted = limiter.current_limit
+    if counted is not None:
+        limiter.limiter.storage.decr(counted.key)  # type: ignore[attr-defined]  # kept in memory
+
+
+def seconds_to_wait() -> int | None:
+    """How long until there are attempts again, for a sending that was one too many."""
+    counted = limiter.current_limit
+    return None if counted is None else max(1, counted.reset_at - int(time.time()))
 
 
 def _with_headers(response: Response) -> Response:

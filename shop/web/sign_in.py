@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from flask import Blueprint, Response, current_app, redirect, request
+from flask_login import current_user
 
 from shop.core.errors import Refusal
 from shop.usecases import account
@@ -10,7 +11,7 @@ from shop.web.entry import let_in, let_out, safe_address
 from shop.web.fields import PasswordField, TextField
 from shop.web.forms import ShopForm
 from shop.web.pages import page, show
-from shop.web.security import limiter
+from shop.web.security import give_back_attempt, limiter
 from shop.web.shell import moment, store_now
 from shop.words import mark
 
@@ -43,9 +44,9 @@ def show_sign_in() -> Response:
 
 
 @room.post("/sign-in")
-@limiter.limit(_attempts, deduct_when=lambda response: response.status_code == 422)
+@limiter.limit(_attempts)
 def take_sign_in() -> Response:
-    """Sign in; a wrong attempt counts against the address it came from."""
+    """Sign in. An attempt counts against the address it came from before it is looked at; a right one is given back."""
     form = SignInForm()
     if form.validate():
         try:
@@ -55,6 +56,7 @@ def take_sign_in() -> Response:
         except Refusal as refusal:
             form.refuse(refusal)
         else:
+            give_back_attempt()
             let_in(person)
             return redirect(safe_address(request.args.get("next", "/")), 303)  # type: ignore[return-value]
     return show(SignInPage(form=form), status=422)
@@ -62,6 +64,8 @@ def take_sign_in() -> Response:
 
 @room.post("/sign-out")
 def leave() -> Response:
-    """Sign out."""
+    """Sign out, here and wherever else this account is signed in."""
+    if current_user.is_authenticated:
+        account.sign_out(store_now(), account_id=current_user.number, now=moment())
     let_out()
     return redirect("/sign-in", 303)  # type: ignore[return-value]

@@ -60,6 +60,10 @@ SETTING: Final[dict[str, str]] = {
     "setting.host": mark("“%(text)s” is not an address to listen on, such as 127.0.0.1."),
     "setting.log_level": mark("“%(text)s” is not a log level. Give DEBUG, INFO, WARNING, ERROR or CRITICAL."),
     "setting.secret_key": mark("The secret key is too short: it needs at least 32 characters."),
+    "setting.key_file": mark(
+        "The file of the secret key holds signs that no key has. Put back the key, or remove the file: a new key is "
+        "made, and everybody signs in again."
+    ),
     "setting.database_url": mark(
         "That is not the URL of a database file or server. Give sqlite:///FILE or postgresql://USER@HOST/NAME."
     ),
