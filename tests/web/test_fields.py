@@ -10,6 +10,7 @@ from werkzeug.datastructures import MultiDict
 from shop.core.errors import Problem, Refusal
 from shop.core.measure import Length, Weight
 from shop.core.money import Money
+from shop.usecases.given import fresh_token
 from shop.web.fields import (
     CheckField,
     ChoiceField,
@@ -64,7 +65,7 @@ def typed(app):
 
         def make(shop=None, **entries):
             g.words = shop or Words()
-            form = EveryForm(formdata=MultiDict({"number": "1", **entries}))
+            form = EveryForm(formdata=MultiDict({"saving": fresh_token(), "number": "1", **entries}))
             form.validate()
             return form
 
