@@ -8,11 +8,16 @@ from sqlalchemy import inspect, text
 from sqlalchemy.exc import IntegrityError
 
 from shop.core.errors import Refusal
-from shop.store.engine import make_engine
+from shop.core.ledger import Kind
+from shop.store.engine import Store, make_engine
 from shop.store.migrate import is_current, migrate
 from shop.store.tables import metadata
+from shop.usecases import piece
+from shop.usecases.given import fresh_token
+from shop.usecases.ledger import prove
 
 FIRST = "2026_11_25_ground"
+CLOTH = "2026_11_25_cloth_and_quotes"
 
 
 def schema(url):
@@ -79,7 +84,16 @@ def test_partial_indexes_are_partial_on_both_databases(empty_url):
         for index in told["indexes"]
         if any(key.endswith("_where") for key in index["dialect_options"])
     }
-    assert partial == {"uq_account_one_owner", "uq_loom_name_in_use", "uq_movement_brought_home_once"}
+    assert partial == {
+        "uq_account_one_owner",
+        "uq_loom_name_in_use",
+        "uq_movement_came_once",
+        "ix_piece_in_hand",
+        "ix_piece_by_shade",
+        "ix_piece_by_colour",
+        "ix_piece_to_wash",
+        "ix_piece_gone",
+    }
 
 
 def test_migrating_twice_changes_nothing(empty_url):
@@ -89,6 +103,13 @@ def test_migrating_twice_changes_nothing(empty_url):
     assert migrate(empty_url) == first
     assert schema(empty_url) == before
     assert is_current(empty_url)
+
+
+WITH_PLACES = {
+    "piece": "id, number, haul_id, name, name_key, cloth, colour, fibres, width, length, paid, tears, "
+    'yarn, shade, fibre, condition, kept, came, later, "left", left_cost, state, revision',
+    "movement": 'id, piece_id, kind, share, cost, at, reverses_id, note, source, target, "on"',
+}
 
 
 def put_rows_in(url):
@@ -106,18 +127,23 @@ def put_rows_in(url):
     }
     later_given = {
         "haul": 'id, place, "on", tax, discount, washing, trip, spread_by, currency, note, created_at',
-        "piece": "id, number, haul_id, name, name_key, cloth, colour, fibres, width, length, paid",
+        "piece": "id, number, haul_id, name, name_key, cloth, colour, fibres, width, length, paid, tears",
         "movement": "id, piece_id, kind, share, cost, at, reverses_id, note",
         "quote_word": "word, updated_at, quote_id",
     }
+    piece = "1, 1, 'sheet', 'sheet', 'sheeting', '#ffffff', '[[\"cotton\", \"1\"]]', 10, 10, 500, true"
     later_rows = {
         "haul": f"1, 'market', '2026-03-14', 0, 0, 0, 0, 'price', 'USD', '', '{at}'",
-        "piece": "1, 1, 1, 'sheet', 'sheet', 'sheeting', '#ffffff', '[]', 10, 10, 500",
+        "piece": f"1, {piece}",
         "movement": f"1, 1, 'brought home', 1000000000, 500, '{at}', NULL, ''",
     }
     engine = make_engine(url)
     with engine.begin() as connection:
         has_cloth = "haul" in inspect(connection).get_table_names()
+        if has_cloth and "job" in inspect(connection).get_table_names():
+            later_given.update(WITH_PLACES)
+            later_rows["piece"] += ", '', 0, 'cotton', '', '', 500, 0, 1000000000, 500, 'ready', 1"
+            later_rows["movement"] += ", 'outside', 'shelf', '2026-03-14'"
         for table, values in {**rows, **(later_rows if has_cloth else {})}.items():
             columns = {**given, **later_given}[table]
             connection.execute(text(f"INSERT INTO {table} ({columns}) VALUES ({values})"))  # noqa: S608
@@ -151,14 +177,104 @@ def test_a_full_database_can_be_taken_down_and_up(empty_url):
     assert rows_in(empty_url, "movement") == 0
 
 
+def put_a_history_in(url):
+    """At the step before the ledger: a sheet given away and back again, one given away, one set aside."""
+    rows = [
+        # id, piece, kind, share, cost, day of the entry, undoes
+        (1, 1, "brought home", 10**9, 500, 14, None),
+        (2, 1, "set aside to wash", 0, 0, 14, None),
+        (3, 2, "brought home", 10**9, 333, 14, None),
+        (4, 2, "ready", 0, 0, 14, None),
+        (5, 1, "ready", 0, 0, 15, None),
+        (6, 1, "given away", -(10**9), -500, 16, None),
+        (7, 2, "given away", -(10**9), -333, 17, None),
+        (8, 1, "reversed", 10**9, 500, 17, 6),
+        (9, 3, "brought home", 10**9, 0, 14, None),
+        (10, 3, "ready", 0, 0, 14, None),
+        (11, 3, "set aside to wash", 0, 0, 15, None),
+        (12, 3, "reversed", 0, 0, 16, 11),
+    ]
+    engine = make_engine(url)
+    with engine.begin() as connection:
+        connection.execute(
+            text(
+                "INSERT INTO haul VALUES (1, 'market', '2026-03-01', 0, 0, 0, 0, 'price', 'USD', '', "
+                "'2026-03-14 00:00:00+00:00')"
+            )
+        )
+        for number, paid in ((1, 500), (2, 333), (3, 0)):
+            connection.execute(
+                text(
+                    "INSERT INTO piece (id, number, haul_id, name, name_key, cloth, colour, fibres, width, length, paid) "  # noqa: S608
+                    f"VALUES ({number}, {number}, 1, 'sheet', 'sheet', '', '#aa3322', '[]', 10, 10, {paid})"
+                )
+            )
+        for one, piece, kind, share, cost, day, undoes in rows:
+            connection.execute(
+                text(
+                    "INSERT INTO movement (id, piece_id, kind, share, cost, at, reverses_id, note) "  # noqa: S608
+                    f"VALUES ({one}, {piece}, '{kind}', {share}, {cost}, '2026-03-{day} 12:00:00.000000', "
+                    f"{undoes or 'NULL'}, '')"
+                )
+            )
+        if engine.dialect.name == "postgresql":
+            connection.execute(text("SELECT setval('movement_id_seq', 12)"))
+            connection.execute(text("SELECT setval('piece_id_seq', 3)"))
+    engine.dispose()
+
+
+def test_a_shop_from_before_the_ledger_comes_over_whole(empty_url):
+    migrate(empty_url, to=CLOTH)
+    put_a_history_in(empty_url)
+    migrate(empty_url)
+    store = Store(empty_url)
+    found = prove(store)
+    assert found.faults == ()
+    assert [m.minor for m in (found.paid, found.on_shelf, found.written_off, found.receipts)] == [833, 500, 333, 833]
+    cards = [piece.piece(store, number=number) for number in (1, 2, 3)]
+    assert [card.state for card in cards] == ["ready", "given away", "ready"]
+    assert [step.on.day for step in cards[0].steps] == [1, 1, 15, 16, 17]
+    assert cards[0].steps[4].undoes is Kind.GIVEN_AWAY
+    at = datetime(2026, 3, 20, tzinfo=UTC)
+    again = piece.give_away(store, number=1, saving=fresh_token(), now=at)
+    assert again.state == "given away"
+    store.close()
+
+
+def test_what_the_step_before_the_ledger_can_hold_goes_back_to_it(empty_url):
+    migrate(empty_url, to=CLOTH)
+    put_a_history_in(empty_url)
+    before = everything_in(empty_url, "movement")
+    migrate(empty_url)
+    assert migrate(empty_url, to=CLOTH) == CLOTH
+    assert everything_in(empty_url, "movement") == before
+    migrate(empty_url)
+    store = Store(empty_url)
+    assert prove(store).holds
+    store.close()
+
+
+def everything_in(url, table):
+    engine = make_engine(url)
+    with engine.connect() as connection:
+        told = [dict(row) for row in connection.execute(text(f"SELECT * FROM {table} ORDER BY id")).mappings()]  # noqa: S608
+    engine.dispose()
+    return told
+
+
 def test_the_database_itself_allows_one_owner_and_one_coming_home(empty_url):
     migrate(empty_url)
     put_rows_in(empty_url)
     engine = make_engine(empty_url)
+    moved, rest = WITH_PLACES["movement"], 'at, NULL, \'\', source, target, "on" FROM movement'
     for statement in (
         "INSERT INTO account SELECT 2, 'Eva', 'eva', is_owner, 'x', 'y', created_at, changed_at FROM account",
-        "INSERT INTO movement SELECT 2, piece_id, kind, share, cost, at, NULL, '' FROM movement",
-        "INSERT INTO movement SELECT 3, 99, 'ready', 0, 0, at, NULL, '' FROM movement",
+        f"INSERT INTO movement ({moved}) SELECT 2, piece_id, kind, share, cost, {rest}",
+        f"INSERT INTO movement ({moved}) SELECT 3, 99, 'ready', 0, 0, {rest}",
+        f"INSERT INTO movement ({moved}) SELECT 4, piece_id, 'ready', -1, 0, {rest}",
+        'UPDATE piece SET "left" = -1',
+        "UPDATE piece SET left_cost = -1",
+        'UPDATE piece SET "left" = 0',
     ):
         with pytest.raises(IntegrityError), engine.begin() as connection:
             connection.execute(text(statement))

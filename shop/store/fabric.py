@@ -1,7 +1,7 @@
-"""Cloth: hauls brought home, their pieces, and what became of each piece.
+"""Cloth: hauls brought home, and their pieces.
 
-What is left of a piece is never written down. It is the sum of the piece's movements, which are only ever added
-to: a mistake is mended by a second movement that names the first and undoes it.
+What is left of a piece is the sum of its movements (``shop.store.ledger``), which carry it along here so that a shelf
+of any size can be looked through. Nothing else changes it.
 """
 
 from collections.abc import Collection, Sequence
@@ -16,13 +16,12 @@ from shop.core.measure import Length, Weight
 from shop.store.base import BIG_ID, Base, Document, Id, Key, Minor
 from shop.store.types import LARGEST
 
-WHOLE: Final = 10**9
-"""A whole piece, in the parts that a movement counts."""
 MOST_AT_ONCE: Final = 500
-BROUGHT_HOME: Final = "brought home"
-REVERSED: Final = "reversed"
-STATE_KINDS: Final = ("set aside to wash", "ready")
-OUT_KINDS: Final = ("used up", "given away")
+STATES: Final = ("set aside to wash", "ready", "used up", "given away", "spoiled")
+CONDITIONS: Final = ("", "as new", "good", "worn", "patchy", "stained")
+_IN_HAND: Final = text('"left" > 0')
+_GONE: Final = text('"left" = 0')
+_TO_WASH: Final = text("state = 'set aside to wash'")
 
 
 class Haul(Base):
@@ -55,25 +54,46 @@ class Haul(Base):
 
 
 class Piece(Base):
-    """A piece of cloth as it came home.
+    """A piece of cloth, or a cone of warp yarn, as it came home.
 
     Attributes:
         number: what its label says.
         name_key: its name made for comparing and searching.
+        yarn: the count of a warp yarn, such as ``8/4``; empty for cloth.
         cloth: the kind of cloth, such as ``sheeting``; empty when unknown.
-        fibres: ``[fibre, share as text]`` pairs; empty when unknown.
-        width: usable width, hems and selvedges cut off; ``length`` likewise.
+        shade: where its colour stands among all colours, to sort by.
+        fibres: ``[fibre, share as text]`` pairs; empty when unknown. ``fibre``: that which there is most of.
+        width: usable width, hems and selvedges cut off; nothing for yarn. ``length`` likewise; of yarn, its run.
         weight: on a scale; ``None`` when not weighed.
         grams_per_m2: what its kind of cloth usually weighs, where it was not weighed.
         tears: its tear test; ``None`` when not tried.
-        paid: the price on it; its full cost is its first movement's.
+        condition: one of ``CONDITIONS``; ``kept``: where it lies.
+        paid: the price on it.
+        parent_id: the piece that it was cut from.
+        came: what it cost with all that was spread over it when it came; ``later`` what was paid for it since.
+        left: parts of it on the shelf, in billionths; ``left_cost`` what they cost.
+        state: one of ``STATES``.
+        revision: goes up when its facts are corrected.
     """
 
     __tablename__ = "piece"
     __table_args__ = (
-        CheckConstraint("width > 0 AND length > 0", name="size"),
+        CheckConstraint(
+            "(yarn = '' AND width > 0 AND length > 0)"
+            " OR (yarn <> '' AND width = 0 AND length > 0 AND weight IS NOT NULL)",
+            name="size",
+        ),
         CheckConstraint("weight > 0", name="weight"),
-        CheckConstraint("paid >= 0", name="paid"),
+        CheckConstraint("paid >= 0 AND came >= 0 AND later >= 0", name="paid"),
+        CheckConstraint(
+            '"left" BETWEEN 0 AND 1000000000 AND left_cost >= 0 AND ("left" > 0 OR left_cost = 0)', name="on_shelf"
+        ),
+        CheckConstraint(f"state IN ({', '.join(repr(state) for state in STATES)})", name="state"),
+        Index("ix_piece_in_hand", "number", sqlite_where=_IN_HAND, postgresql_where=_IN_HAND),
+        Index("ix_piece_by_shade", "shade", "number", sqlite_where=_IN_HAND, postgresql_where=_IN_HAND),
+        Index("ix_piece_by_colour", "colour", sqlite_where=_IN_HAND, postgresql_where=_IN_HAND),
+        Index("ix_piece_to_wash", "number", sqlite_where=_TO_WASH, postgresql_where=_TO_WASH),
+        Index("ix_piece_gone", "number", sqlite_where=_GONE, postgresql_where=_GONE),
     )
 
     id: Mapped[Id]
@@ -81,53 +101,28 @@ class Piece(Base):
     haul_id: Mapped[int] = mapped_column(BIG_ID, ForeignKey(Haul.id), index=True)
     name: Mapped[str]
     name_key: Mapped[Key]
+    yarn: Mapped[Key]
     cloth: Mapped[Key]
     colour: Mapped[Key]
+    shade: Mapped[int] = mapped_column(BigInteger)
     fibres: Mapped[Document]
+    fibre: Mapped[Key]
     width: Mapped[Length]
     length: Mapped[Length]
     weight: Mapped[Weight | None]
     grams_per_m2: Mapped[Decimal | None]
     tears: Mapped[bool | None]
+    condition: Mapped[Key]
+    kept: Mapped[str]
     paid: Mapped[Minor]
+    parent_id: Mapped[int | None] = mapped_column(BIG_ID, ForeignKey("piece.id"), index=True)
+    came: Mapped[Minor]
+    later: Mapped[Minor]
+    left: Mapped[int] = mapped_column(BigInteger)
+    left_cost: Mapped[Minor]
+    state: Mapped[Key]
+    revision: Mapped[int]
     haul: Mapped[Haul] = relationship(back_populates="pieces")
-
-
-class Movement(Base):
-    """Something that happened to a piece. Never changed, never removed.
-
-    Attributes:
-        kind: ``brought home``, ``set aside to wash``, ``ready``, ``used up``, ``given away``, or ``reversed``.
-        share: parts of the piece that came (positive) or went (negative), in billionths of the whole.
-        cost: what came or went with it, in the smallest coin.
-        reverses_id: the movement that this one undoes.
-    """
-
-    __tablename__ = "movement"
-    __table_args__ = (
-        CheckConstraint(
-            "kind IN ('brought home', 'set aside to wash', 'ready', 'used up', 'given away', 'reversed')",
-            name="kind",
-        ),
-        CheckConstraint("(kind = 'reversed') = (reverses_id IS NOT NULL)", name="reverses"),
-        Index(
-            "uq_movement_brought_home_once",
-            "piece_id",
-            unique=True,
-            sqlite_where=text("kind = 'brought home'"),
-            postgresql_where=text("kind = 'brought home'"),
-        ),
-        Index("ix_movement_piece_id", "piece_id", "id"),
-    )
-
-    id: Mapped[Id]
-    piece_id: Mapped[int] = mapped_column(BIG_ID, ForeignKey(Piece.id))
-    kind: Mapped[Key]
-    share: Mapped[int] = mapped_column(BigInteger)
-    cost: Mapped[Minor]
-    at: Mapped[datetime]
-    reverses_id: Mapped[int | None] = mapped_column(BIG_ID, ForeignKey("movement.id"), unique=True)
-    note: Mapped[str]
 
 
 def piece_by_number(session: Session, number: int, *, lock: bool = False) -> Piece | None:
@@ -143,11 +138,6 @@ def pieces_by_number(session: Session, numbers: Collection[int]) -> Sequence[Pie
     return session.execute(found).scalars().all()
 
 
-def movement_by_id(session: Session, movement_id: int) -> Movement | None:
-    """The movement of that number."""
-    return session.get(Movement, movement_id)
-
-
 def haul_by_id(session: Session, haul_id: int) -> Haul | None:
     """The haul of that number."""
     return session.get(Haul, haul_id)
@@ -159,21 +149,29 @@ def hauls_of(session: Session, haul_ids: set[int]) -> dict[int, Haul]:
     return {haul.id: haul for haul in rows}
 
 
-def pieces_of_haul(session: Session, haul_id: int) -> Sequence[Piece]:
-    """The pieces of a haul, in order."""
-    return session.execute(select(Piece).where(Piece.haul_id == haul_id).order_by(Piece.id)).scalars().all()
+def pieces_of_haul(session: Session, haul_id: int, *, cut_ones: bool = True) -> Sequence[Piece]:
+    """The pieces of a haul, in order, with those that were cut from them since or without."""
+    found = select(Piece).where(Piece.haul_id == haul_id)
+    if not cut_ones:
+        found = found.where(Piece.parent_id.is_(None))
+    return session.execute(found.order_by(Piece.id)).scalars().all()
 
 
-def movements_of(session: Session, piece_ids: Sequence[int]) -> dict[int, list[Movement]]:
-    """The movements of each piece, oldest first."""
-    by_piece: dict[int, list[Movement]] = {piece_id: [] for piece_id in piece_ids}
-    found = select(Movement).where(Movement.piece_id.in_(piece_ids)).order_by(Movement.id)
-    for movement in session.execute(found).scalars():
-        by_piece[movement.piece_id].append(movement)
-    return by_piece
+def numbers_of(session: Session, piece_ids: set[int]) -> dict[int, int]:
+    """The numbers of pieces by their ids; asks nothing where none is wanted."""
+    if not piece_ids:
+        return {}
+    found = select(Piece.id, Piece.number).where(Piece.id.in_(piece_ids))
+    return {row.id: row.number for row in session.execute(found)}
 
 
-def standing(movements: Sequence[Movement]) -> list[Movement]:
-    """The movements that still hold: neither undone nor undoing."""
-    undone = {movement.reverses_id for movement in movements}
-    return [one for one in movements if one.id not in undone and one.reverses_id is None]
+def lock_pieces_of_haul(session: Session, haul_id: int) -> Sequence[Piece]:
+    """The pieces of a haul, locked, in order."""
+    found = select(Piece).where(Piece.haul_id == haul_id).order_by(Piece.id).with_for_update()
+    return session.execute(found).scalars().all()
+
+
+def lock_pieces(session: Session, piece_ids: Collection[int]) -> Sequence[Piece]:
+    """These pieces, locked, in order."""
+    found = select(Piece).where(Piece.id.in_(piece_ids)).order_by(Piece.id).with_for_update()
+    return session.execute(found).scalars().all()

@@ -6,7 +6,7 @@ from datetime import date
 from sqlalchemy import Date, func, literal, select, tuple_
 from sqlalchemy.orm import Session
 
-from shop.store.fabric import BROUGHT_HOME, Haul, Movement, Piece
+from shop.store.fabric import Haul, Piece
 
 Place = tuple[date, int]
 """Where in the list: the day and the id of a haul."""
@@ -23,9 +23,8 @@ def newest(session: Session, *, after: Place | None, limit: int) -> Sequence[Hau
 def came_home(session: Session, haul_ids: Sequence[int]) -> dict[int, tuple[int, int]]:
     """How many pieces each of these hauls brought home, and their cost in the smallest coin."""
     counted = (
-        select(Piece.haul_id, func.count(), func.sum(Movement.cost))
-        .join(Movement, Movement.piece_id == Piece.id)
-        .where(Piece.haul_id.in_(haul_ids), Movement.kind == BROUGHT_HOME)
+        select(Piece.haul_id, func.count(), func.sum(Piece.came))
+        .where(Piece.haul_id.in_(haul_ids), Piece.parent_id.is_(None))
         .group_by(Piece.haul_id)
     )
     return {haul_id: (count, int(cost)) for haul_id, count, cost in session.execute(counted)}

@@ -77,6 +77,14 @@ def by_number(session: Session, number: int, *, lock: bool = False) -> Quote | N
     return session.execute(found.with_for_update() if lock else found).scalar_one_or_none()
 
 
+def numbers_of(session: Session, quote_ids: set[int]) -> dict[int, int]:
+    """The numbers of quotes by their ids; asks nothing where none is wanted."""
+    if not quote_ids:
+        return {}
+    found = select(Quote.id, Quote.number).where(Quote.id.in_(quote_ids))
+    return {row.id: row.number for row in session.execute(found)}
+
+
 def search_text(*texts: str) -> str:
     """The words of these texts as they are searched."""
     return "".join(f" {word}" for word in words_of(" ".join(texts)))

@@ -143,7 +143,7 @@ def _cloth_tables(
             "colour": piece.colour,
             "width": piece.width.canonical(),
             "length": piece.length.canonical(),
-            "paid": piece.cost.plain(),
+            "paid": piece.whole_at_rate.plain(),
             "pieces": float(piece.left),
             "share": float(share),
             "fibre": piece.fibre.value,

@@ -9,9 +9,12 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from shop.core.cloth import HEAVIEST, LIGHTEST
-from shop.core.errors import NotFound, Problem
+from shop.core.colour import shelf_place
+from shop.core.errors import NotFound, Problem, Unreadable
+from shop.core.ledger import WHOLE, Kind
 from shop.core.measure import Length, Weight
 from shop.core.money import Money, split, total
+from shop.core.warp import parse_yarn
 from shop.store import fabric as table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
@@ -19,14 +22,15 @@ from shop.store.folding import folded
 from shop.store.numbering import take
 from shop.usecases.fabric import (
     CLOTH_KINDS,
+    CONDITIONS,
     FIBRES,
-    READY,
     SET_ASIDE,
     STRIP,
     PieceCard,
     cards_in,
 )
 from shop.usecases.given import Given, is_number_of_a_row
+from shop.usecases.moving import move
 from shop.usecases.shop import shop_in
 
 SPREADS: Final = ("price", "weight", "area", "evenly")
@@ -34,6 +38,7 @@ MOST_ALIKE: Final = 50
 MOST_PIECES: Final = 200
 SMALLEST: Final = Length.of(1, "cm")
 LARGEST: Final = Length.of(100, "m")
+LONGEST_RUN: Final = Length.of(9_000_000, "m")
 HEAVIEST_PIECE: Final = Weight.of(100, "kg")
 
 
@@ -51,13 +56,15 @@ class PieceGiven:
         weight: on a scale, where weighed.
         grams_per_m2: weight per area, where known without a scale.
         tears: its tear test; ``None`` when not tried.
+        condition: one of ``CONDITIONS``; ``kept``: where it is put.
+        yarn: of a cone of warp yarn, its count or run, such as ``8/4``; it has a weight, and neither width nor length.
         ready: washed and dried already; else it is set aside to wash.
         count: how many such pieces.
     """
 
     name: str
-    width: Length
-    length: Length
+    width: Length = Length(0)
+    length: Length = Length(0)
     paid: Money
     cloth: str = ""
     colour: str = "#7d8a99"
@@ -65,8 +72,21 @@ class PieceGiven:
     weight: Weight | None = None
     grams_per_m2: Decimal | None = None
     tears: bool | None = None
+    condition: str = ""
+    kept: str = ""
+    yarn: str = ""
     ready: bool = False
     count: int = 1
+
+    @property
+    def run(self) -> Length:
+        """How much yarn is on a cone: its weight by its count, to the millimetre.
+
+        Raises:
+            Unreadable: as ``shop.core.warp.parse_yarn``.
+        """
+        grams = self.weight.grams if self.weight else 0.0
+        return Length.of(round(parse_yarn(self.yarn).metres_per_kg * grams), "mm")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,7 +147,7 @@ def bring_home(store: Store, *, haul: HaulGiven, saving: str, now: datetime) -> 
     with store.writing() as session:
         earlier = presses.claim(session, act="haul.bring_home", token=saving, given=haul, now=now)
         if earlier is not None:
-            return _card(session, _row(session, earlier))
+            return card_in(session, _row(session, earlier))
         shop = shop_in(session)
         given = Given()
         if haul.on > now.astimezone(ZoneInfo(shop.time_zone)).date():
@@ -137,7 +157,7 @@ def bring_home(store: Store, *, haul: HaulGiven, saving: str, now: datetime) -> 
         given.done()
         _unload(session, row, haul, now)
         presses.settle(session, act="haul.bring_home", token=saving, about=row.id)
-        return _card(session, row)
+        return card_in(session, row)
 
 
 def haul(store: Store, *, haul_id: int, strip: Length = STRIP) -> HaulCard:
@@ -147,7 +167,7 @@ def haul(store: Store, *, haul_id: int, strip: Length = STRIP) -> HaulCard:
         NotFound: ``haul.unknown``.
     """
     with store.reading() as session:
-        return _card(session, _row(session, haul_id), strip)
+        return card_in(session, _row(session, haul_id), strip)
 
 
 def _row(session: Session, haul_id: int) -> table.Haul:
@@ -157,11 +177,13 @@ def _row(session: Session, haul_id: int) -> table.Haul:
     return row
 
 
-def _card(session: Session, row: table.Haul, strip: Length = STRIP) -> HaulCard:
+def card_in(session: Session, row: table.Haul, strip: Length = STRIP) -> HaulCard:
+    """A haul with its pieces, as part of another use case."""
+
     def money(minor: int) -> Money:
         return Money(minor, row.currency)
 
-    pieces = cards_in(session, table.pieces_of_haul(session, row.id), strip=strip)
+    pieces = cards_in(session, table.pieces_of_haul(session, row.id, cut_ones=False), strip=strip)
     return HaulCard(
         id=row.id,
         place=row.place,
@@ -193,6 +215,8 @@ def _checked(given: Given, haul: HaulGiven, currency: str) -> table.Haul:
     )
     for place, piece in enumerate(haul.pieces[:MOST_PIECES]):
         _check_piece(given, f"haul.pieces.{place}", piece, currency)
+        if haul.spread_by == "area" and piece.yarn:
+            given.note("cone.area", "haul.spread_by")
         if haul.spread_by == "weight" and piece.weight is None:
             given.note("weight.missing", f"haul.pieces.{place}.weight")
     count = sum(piece.count for piece in haul.pieces)
@@ -210,8 +234,13 @@ def _check_piece(given: Given, at: str, piece: PieceGiven, currency: str) -> Non
     if piece.cloth:
         given.choice(f"{at}.cloth", piece.cloth, CLOTH_KINDS)
     given.colour(f"{at}.colour", piece.colour)
-    given.length(f"{at}.width", piece.width, SMALLEST, LARGEST)
-    given.length(f"{at}.length", piece.length, SMALLEST, LARGEST)
+    if piece.yarn:
+        _check_cone(given, at, piece)
+    else:
+        given.length(f"{at}.width", piece.width, SMALLEST, LARGEST)
+        given.length(f"{at}.length", piece.length, SMALLEST, LARGEST)
+    given.choice(f"{at}.condition", piece.condition, CONDITIONS)
+    given.line(f"{at}.kept", piece.kept)
     given.weight(f"{at}.weight", piece.weight, HEAVIEST_PIECE)
     given.amount(f"{at}.paid", piece.paid, currency)
     given.count(f"{at}.count", piece.count, 1, MOST_ALIKE)
@@ -226,39 +255,67 @@ def _check_piece(given: Given, at: str, piece: PieceGiven, currency: str) -> Non
         given.note("fibre.sum", f"{at}.fibres")
 
 
+def _check_cone(given: Given, at: str, piece: PieceGiven) -> None:
+    if piece.weight is None:
+        given.note("cone.weight", f"{at}.weight")
+    if piece.width or piece.length:
+        given.note("cone.size", f"{at}.width")
+    try:
+        run = piece.run
+    except Unreadable as error:
+        given.problems.extend(problem.at(f"{at}.yarn") for problem in error.problems)
+    else:
+        if piece.weight is not None:
+            given.length(f"{at}.weight", run, SMALLEST, LONGEST_RUN)
+
+
 def _unload(session: Session, row: table.Haul, haul: HaulGiven, now: datetime) -> None:
     """Write the haul, its pieces, and the first movements of each."""
     each = [piece for piece in haul.pieces for _ in range(piece.count)]
     numbers = take(session, "piece", len(each))
+    costs = landed(row, each)
     pieces = [
-        table.Piece(
-            number=number,
-            name=" ".join(piece.name.split()),
-            name_key=folded(piece.name),
-            cloth=piece.cloth,
-            colour=piece.colour.lower(),
-            fibres=[[name, f"{share:f}"] for name, share in piece.fibres],
-            width=piece.width,
-            length=piece.length,
-            weight=piece.weight,
-            grams_per_m2=piece.grams_per_m2,
-            tears=piece.tears,
-            paid=piece.paid.minor,
-        )
-        for number, piece in zip(numbers, each, strict=True)
+        _piece(piece, number, cost) for piece, number, cost in zip(each, numbers, costs, strict=True)
     ]
     row.pieces = pieces
     session.add(row)
     session.flush()
-    for piece, given, cost in zip(pieces, each, landed(row, each), strict=True):
-        came = table.Movement(
-            piece_id=piece.id, kind=table.BROUGHT_HOME, share=table.WHOLE, cost=cost.minor, at=now, note=""
-        )
-        state = READY if given.ready else SET_ASIDE
-        session.add_all(
-            [came, table.Movement(piece_id=piece.id, kind=state, share=0, cost=0, at=now, note="")]
-        )
-        session.flush()
+    for piece, given, cost in zip(pieces, each, costs, strict=True):
+        state = Kind.READY if given.ready else Kind.SET_ASIDE
+        move(session, piece, Kind.BROUGHT_HOME, share=WHOLE, cost=cost.minor, on=row.on, now=now)
+        move(session, piece, state, on=row.on, now=now)
+
+
+def _piece(piece: PieceGiven, number: int, cost: Money) -> table.Piece:
+    colour = piece.colour.lower()
+    fibres = [[name, f"{share:f}"] for name, share in piece.fibres]
+    name = " ".join(piece.name.split())
+    return table.Piece(
+        number=number,
+        name=name,
+        name_key=folded(name),
+        yarn=" ".join(piece.yarn.split()),
+        cloth=piece.cloth,
+        colour=colour,
+        shade=shelf_place(colour),
+        fibres=fibres,
+        fibre=max(piece.fibres, key=lambda pair: pair[1])[0] if piece.fibres else "",
+        width=piece.width,
+        length=piece.run if piece.yarn else piece.length,
+        weight=piece.weight,
+        grams_per_m2=None if piece.yarn else piece.grams_per_m2,
+        tears=piece.tears,
+        condition=piece.condition,
+        kept=" ".join(piece.kept.split()),
+        paid=piece.paid.minor,
+        parent_id=None,
+        came=cost.minor,
+        later=0,
+        left=0,
+        left_cost=0,
+        state=SET_ASIDE,
+        revision=1,
+    )
 
 
 def landed(row: table.Haul, pieces: list[PieceGiven]) -> list[Money]:

@@ -6,15 +6,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from shop.core.errors import Clash, NotFound, Problem, Refusal
+from shop.core.errors import NotFound, Problem, Refusal
+from shop.core.ledger import Kind
 from shop.core.measure import Length
-from shop.store import fabric as table
-from shop.store import fabric_list
+from shop.store import fabric_list, ledger
+from shop.store import job as job_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.store.folding import words_of
-from shop.usecases.fabric import GIVEN_AWAY, READY, SET_ASIDE, STRIP, PieceCard, cards_in, piece_in
+from shop.usecases.fabric import FIXED, STRIP, PieceCard, cards_in, piece_in
 from shop.usecases.given import Given, is_number_of_a_row
+from shop.usecases.moving import move, shelf_of, today_in, undo_act
 
 SHOWN: Final = fabric_list.SHOWN
 PAGE: Final = 30
@@ -68,11 +70,12 @@ def pieces_in(
     strip: Length = STRIP,
     below: int | None = None,
     limit: int = PAGE,
+    cloth_only: bool = False,
 ) -> PiecePage:
-    """A page of pieces, as part of another use case."""
+    """A page of pieces, as part of another use case; with cones of yarn or without."""
     if below is not None and not is_number_of_a_row(below):
         below = None
-    rows = fabric_list.newest(session, which=shown, words=words_of(words), below=below, limit=limit + 1)
+    rows = fabric_list.newest(session, which=shown, words=words_of(words), below=below, limit=limit + 1, cloth_only=cloth_only)
     page = rows[:limit]
     further = page[-1].number if len(rows) > limit else None
     return PiecePage(cards_in(session, page, strip=strip), further)
@@ -89,34 +92,33 @@ def piece(store: Store, *, number: int, strip: Length = STRIP) -> PieceCard:
     given.length("strip", strip, NARROWEST, WIDEST)
     given.done()
     with store.reading() as session:
-        return cards_in(session, [piece_in(session, number)], strip=strip)[0]
+        return cards_in(session, [piece_in(session, number)], strip=strip, steps=True)[0]
 
 
 def mark_ready(store: Store, *, number: int, saving: str, now: datetime) -> PieceCard:
     """It has been washed and dried."""
-    return _set_state(store, number, READY, saving, now)
+    return _set_state(store, number, Kind.READY, saving, now)
 
 
 def set_aside(store: Store, *, number: int, saving: str, now: datetime) -> PieceCard:
     """It has to be washed, or washed again, before it joins the rest."""
-    return _set_state(store, number, SET_ASIDE, saving, now)
+    return _set_state(store, number, Kind.SET_ASIDE, saving, now)
 
 
-def _set_state(store: Store, number: int, state: str, saving: str, now: datetime) -> PieceCard:
+def _set_state(store: Store, number: int, state: Kind, saving: str, now: datetime) -> PieceCard:
     with store.writing() as session:
         row = piece_in(session, number, lock=True)
-        card = cards_in(session, [row])[0]
-        if presses.claim(session, act=f"piece.{state}.{row.id}", token=saving, given=None, now=now) is None:
-            if not card.left:
+        act = f"piece.{state.value}.{row.id}"
+        if presses.claim(session, act=act, token=saving, given=None, now=now) is None:
+            if not row.left:
                 raise Refusal(Problem("piece.gone", values={"number": number}))
-            if card.state != state:
-                session.add(table.Movement(piece_id=row.id, kind=state, share=0, cost=0, at=now, note=""))
-                session.flush()
-        return cards_in(session, [row])[0]
+            if row.state != state.value:
+                move(session, row, state, on=today_in(session, now), now=now)
+        return cards_in(session, [row], steps=True)[0]
 
 
 def give_away(store: Store, *, number: int, note: str = "", saving: str, now: datetime) -> PieceCard:
-    """All that is left of it leaves the shop unsold; its cost goes with it.
+    """All that is left of it leaves the shop unsold; its cost is written off.
 
     Raises:
         NotFound: ``piece.unknown``.
@@ -127,47 +129,40 @@ def give_away(store: Store, *, number: int, note: str = "", saving: str, now: da
     given.done()
     with store.writing() as session:
         row = piece_in(session, number, lock=True)
-        card = cards_in(session, [row])[0]
-        if presses.claim(session, act=f"piece.give_away.{row.id}", token=saving, given=reason, now=now) is None:
-            if not card.left:
+        act = f"piece.give_away.{row.id}"
+        if presses.claim(session, act=act, token=saving, given=reason, now=now) is None:
+            held = shelf_of(row)
+            if not held.share:
                 raise Refusal(Problem("piece.gone", values={"number": number}))
-            share, cost = -int(card.left * table.WHOLE), -card.cost_left.minor
-            gone = table.Movement(
-                piece_id=row.id, kind=GIVEN_AWAY, share=share, cost=cost, at=now, note=reason
+            on = today_in(session, now)
+            move(
+                session, row, Kind.GIVEN_AWAY, share=held.share, cost=held.cost, on=on, now=now, note=reason
             )
-            session.add(gone)
-            session.flush()
-        return cards_in(session, [row])[0]
+        return cards_in(session, [row], steps=True)[0]
 
 
 def undo(store: Store, *, number: int, step_id: int, saving: str, now: datetime) -> PieceCard:
-    """Undo a step by a second one that names it; both stay in the piece's history.
+    """Undo a step, and with it the whole act that it belongs to, by movements that name it; all stay in the record.
 
     Raises:
         NotFound: ``piece.unknown``, ``step.unknown``.
         Clash: ``step.undone`` when it has been undone already.
-        Refusal: ``step.fixed`` for coming home, and for the undoing of another.
+        Refusal: ``step.fixed`` for coming home, for going into a rug, and for the undoing of another; ``step.leaning`` when
+            something later leans on it; ``step.job`` when its job takes no more cloth.
     """
     with store.writing() as session:
+        known = piece_in(session, number)
+        step = ledger.movement_by_id(session, step_id) if is_number_of_a_row(step_id) else None
+        if step is None or step.piece_id != known.id:
+            raise NotFound(Problem("step.unknown"))
+        job = job_table.by_id(session, step.job_id, lock="stay") if step.job_id else None
         row = piece_in(session, number, lock=True)
-        if presses.claim(session, act=f"piece.undo.{row.id}.{step_id}", token=saving, given=None, now=now) is None:
-            step = table.movement_by_id(session, step_id) if is_number_of_a_row(step_id) else None
-            if step is None or step.piece_id != row.id:
-                raise NotFound(Problem("step.unknown"))
-            shown = next(one for one in cards_in(session, [row])[0].steps if one.id == step_id)
-            if shown.undone:
-                raise Clash(Problem("step.undone"))
-            if not shown.can_be_undone:
+        act = f"piece.undo.{row.id}.{step_id}"
+        if presses.claim(session, act=act, token=saving, given=None, now=now) is None:
+            if Kind(step.kind) in FIXED:
                 raise Refusal(Problem("step.fixed"))
-            back = table.Movement(
-                piece_id=row.id,
-                kind=table.REVERSED,
-                share=-step.share,
-                cost=-step.cost,
-                at=now,
-                reverses_id=step.id,
-                note="",
-            )
-            session.add(back)
-            session.flush()
-        return cards_in(session, [row])[0]
+            if job is not None and job.state not in job_table.OPEN:
+                raise Refusal(Problem("step.job", values={"number": job.number}))
+            undo_act(session, step, job=job, on=today_in(session, now), now=now)
+        session.flush()
+        return cards_in(session, [row], steps=True)[0]

@@ -69,9 +69,12 @@ def workroom_in(session: Session, *, also: tuple[int, ...] = (), loom_id: int = 
 
 def _pieces(session: Session, also: tuple[int, ...]) -> tuple[PieceCard, ...]:
     """The newest cloth in hand, and the pieces asked for by number, even if nothing of them is left."""
-    newest = pieces_in(session, limit=MOST_PIECES).pieces
+    newest = pieces_in(session, limit=MOST_PIECES, cloth_only=True).pieces
     missing = set(also) - {piece.number for piece in newest}
-    return (*newest, *cards_in(session, cloth_table.pieces_by_number(session, missing))) if missing else newest
+    if not missing:
+        return newest
+    asked = [piece for piece in cloth_table.pieces_by_number(session, missing) if not piece.yarn]
+    return (*newest, *cards_in(session, asked))
 
 
 def first_choice(room: Workroom) -> Chosen:

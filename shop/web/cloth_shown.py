@@ -9,9 +9,10 @@ from typing import Final
 from flask import url_for
 
 from shop.core.cloth import ClothKind, Fibre
+from shop.core.ledger import Kind
 from shop.core.measure import Length
 from shop.core.spread import Basis
-from shop.usecases.fabric import GIVEN_AWAY, READY, SET_ASIDE, USED_UP, PieceCard, Step
+from shop.usecases.fabric import GIVEN_AWAY, READY, SET_ASIDE, SPOILED, USED_UP, PieceCard, Step
 from shop.web.shell import words_now
 from shop.words import Words, mark
 
@@ -42,14 +43,22 @@ STATES: Final[dict[str, str]] = {
     READY: mark("ready"),
     USED_UP: mark("used up"),
     GIVEN_AWAY: mark("given away"),
+    SPOILED: mark("spoiled"),
 }
-STEPS: Final[dict[str, str]] = {
-    "brought home": mark("Brought home"),
-    SET_ASIDE: mark("Set aside to wash"),
-    READY: mark("Washed, dried and ready"),
-    USED_UP: mark("Used"),
-    GIVEN_AWAY: mark("Given away"),
-    "reversed": mark("Undone"),
+STEPS: Final[dict[Kind, str]] = {
+    Kind.BROUGHT_HOME: mark("Brought home"),
+    Kind.LATER_COST: mark("Paid for later"),
+    Kind.SET_ASIDE: mark("Set aside to wash"),
+    Kind.READY: mark("Washed, dried and ready"),
+    Kind.DRAWN: mark("Drawn"),
+    Kind.GIVEN_BACK: mark("Given back"),
+    Kind.USUAL_WASTE: mark("Usual waste"),
+    Kind.SPOILED: mark("Written off"),
+    Kind.GIVEN_AWAY: mark("Given away"),
+    Kind.CUT_OFF: mark("Cut off for a new piece"),
+    Kind.CUT_FROM: mark("Cut from another piece"),
+    Kind.WOVEN: mark("Woven into the rug"),
+    Kind.REVERSED: mark("Undone"),
 }
 TEAR_TESTS: Final = {True: mark("tears straight"), False: mark("does not tear"), None: mark("not tried")}
 SPREADS: Final[dict[str, str]] = {
@@ -141,7 +150,7 @@ def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
         cloth_weight=words.cloth_weight(card.grams_per_m2),
         tears=words.say(TEAR_TESTS[card.tears]),
         paid=words.money(card.paid),
-        cost=words.money(card.cost),
+        cost=words.money(card.cost_in_all),
         cost_left=words.money(card.cost_left),
         state=words.say(STATES[card.state]),
         to_wash=card.state == SET_ASIDE,
@@ -177,7 +186,7 @@ def steps_shown(card: PieceCard) -> tuple[StepShown, ...]:
     undoable = _last_to_undo(card.steps)
     return tuple(
         StepShown(
-            what=words.say(STEPS[step.kind]),
+            what=step_named(step, words),
             when=words.datetime(step.at),
             left=_signed(words.percent(step.share), step.share),
             cost=_signed(words.money(step.cost), step.cost.minor),
@@ -189,10 +198,17 @@ def steps_shown(card: PieceCard) -> tuple[StepShown, ...]:
     )
 
 
+def step_named(step: Step, words: Words) -> str:
+    """What happened; of a reversal, what it undid."""
+    if step.kind is Kind.REVERSED and step.undoes is not None:
+        return words.say("Undone: %(what)s", what=words.say(STEPS[step.undoes]))
+    return words.say(STEPS[step.kind])
+
+
 def _last_to_undo(steps: tuple[Step, ...]) -> Step | None:
     """The last step that holds; being set aside on coming home is where every piece begins."""
     held = [step for step in steps if step.can_be_undone]
-    return held[-1] if len(held) > 1 or (held and held[0].kind != SET_ASIDE) else None
+    return held[-1] if len(held) > 1 or (held and held[0].kind is not Kind.SET_ASIDE) else None
 
 
 def _signed(text: str, value: Decimal | int) -> str:
