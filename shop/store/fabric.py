@@ -9,7 +9,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
 
-from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, select, text
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, Select, select, text
 from sqlalchemy.orm import Mapped, Session, mapped_column, relationship
 
 from shop.core.measure import Length, Weight
@@ -128,7 +128,12 @@ class Piece(Base):
 def piece_by_number(session: Session, number: int, *, lock: bool = False) -> Piece | None:
     """The piece of that number; locked, so that two cannot use the same cloth at once, if so asked."""
     found = select(Piece).where(Piece.number == number)
-    return session.execute(found.with_for_update() if lock else found).scalar_one_or_none()
+    return session.execute(_locked(found) if lock else found).scalar_one_or_none()
+
+
+def _locked(found: Select[tuple[Piece]]) -> Select[tuple[Piece]]:
+    """Locked, and read as it is once the lock is ours, even where it was read before."""
+    return found.with_for_update().execution_options(populate_existing=True)
 
 
 def pieces_by_number(session: Session, numbers: Collection[int]) -> Sequence[Piece]:
@@ -167,11 +172,11 @@ def numbers_of(session: Session, piece_ids: set[int]) -> dict[int, int]:
 
 def lock_pieces_of_haul(session: Session, haul_id: int) -> Sequence[Piece]:
     """The pieces of a haul, locked, in order."""
-    found = select(Piece).where(Piece.haul_id == haul_id).order_by(Piece.id).with_for_update()
-    return session.execute(found).scalars().all()
+    found = select(Piece).where(Piece.haul_id == haul_id).order_by(Piece.id)
+    return session.execute(_locked(found)).scalars().all()
 
 
 def lock_pieces(session: Session, piece_ids: Collection[int]) -> Sequence[Piece]:
     """These pieces, locked, in order."""
-    found = select(Piece).where(Piece.id.in_(piece_ids)).order_by(Piece.id).with_for_update()
-    return session.execute(found).scalars().all()
+    found = select(Piece).where(Piece.id.in_(piece_ids)).order_by(Piece.id)
+    return session.execute(_locked(found)).scalars().all()

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, select
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, Select, select
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import BIG_ID, Base, Id, Key
@@ -61,17 +61,18 @@ def by_number(session: Session, number: int, *, lock: str = "") -> Job | None:
         lock: ``stay`` so that its state stays as it is meanwhile, ``change`` to change it; else neither.
     """
     found = select(Job).where(Job.number == number)
-    if lock:
-        found = found.with_for_update(read=lock == "stay")
-    return session.execute(found).scalar_one_or_none()
+    return session.execute(_locked(found, lock)).scalar_one_or_none()
+
+
+def _locked(found: Select[tuple[Job]], lock: str) -> Select[tuple[Job]]:
+    if not lock:
+        return found
+    return found.with_for_update(read=lock == "stay").execution_options(populate_existing=True)
 
 
 def by_id(session: Session, job_id: int, *, lock: str = "") -> Job | None:
     """The job of that id; ``lock`` as in ``by_number``."""
-    found = select(Job).where(Job.id == job_id)
-    if lock:
-        found = found.with_for_update(read=lock == "stay")
-    return session.execute(found).scalar_one_or_none()
+    return session.execute(_locked(select(Job).where(Job.id == job_id), lock)).scalar_one_or_none()
 
 
 def newest(session: Session, *, states: Sequence[str], below: int | None, limit: int) -> Sequence[Job]:

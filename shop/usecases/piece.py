@@ -151,12 +151,11 @@ def undo(store: Store, *, number: int, step_id: int, saving: str, now: datetime)
             something later leans on it; ``step.job`` when its job takes no more cloth.
     """
     with store.writing() as session:
-        known = piece_in(session, number)
+        row = piece_in(session, number)  # locked with all that the act moved, in one order, so that two can undo at once
         step = ledger.movement_by_id(session, step_id) if is_number_of_a_row(step_id) else None
-        if step is None or step.piece_id != known.id:
+        if step is None or step.piece_id != row.id:
             raise NotFound(Problem("step.unknown"))
         job = job_table.by_id(session, step.job_id, lock="stay") if step.job_id else None
-        row = piece_in(session, number, lock=True)
         act = f"piece.undo.{row.id}.{step_id}"
         if presses.claim(session, act=act, token=saving, given=None, now=now) is None:
             if Kind(step.kind) in FIXED:
