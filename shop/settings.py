@@ -29,6 +29,13 @@ _SERVER: Final = re.compile(
     r"(?:[^:/@]*(?::[^@]*)?@)?(?:\[[0-9A-Fa-f:.%]+\]|[^/:@?\[\]]*)(?::(?P<port>[0-9]{1,5}))?/[^/?]+(?:\?.*)?"
 )
 """USER:PASSWORD@HOST:PORT/NAME?OPTIONS; only the name must be there."""
+_ADDRESS: Final = re.compile(
+    r"https?://(?:\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9](?:[A-Za-z0-9.-]*[A-Za-z0-9])?)(?::(?P<port>[0-9]{1,5}))?"
+    r"(?:/[A-Za-z0-9._~-]+)*",
+    re.IGNORECASE,
+)
+LONGEST_ADDRESS: Final = 120
+"""A longer one would make a code too fine to print on a label."""
 LOG_LEVELS: Final = ("DEBUG", "INFO", "WARNING", "ERROR", "CRITICAL")
 
 
@@ -59,6 +66,15 @@ def _host(text: str) -> str:
     if not re.fullmatch(r"[A-Za-z0-9.:_-]{1,255}", text):
         raise SettingsError(Problem("setting.host"))
     return text
+
+
+def _public_address(text: str) -> str:
+    """An address of the web without what would follow it: no slash at its end, no query."""
+    address = text.rstrip("/")
+    found = _ADDRESS.fullmatch(address)
+    if found is None or len(address) > LONGEST_ADDRESS or int(found["port"] or 1) not in range(1, 65536):
+        raise SettingsError(Problem("setting.public_address"))
+    return address
 
 
 def _log_level(text: str) -> str:
@@ -115,6 +131,12 @@ class Settings:
     )
     sign_in_attempts: int = _setting(_count, "Attempts to sign in within the window, from one address.", "10")
     sign_in_minutes: int = _setting(_count, "The window for those attempts, in minutes.", "15")
+    public_address: str = _setting(
+        _public_address,
+        "Where phones in the studio reach the shop, such as http://192.168.1.20:8000; the codes on labels open it. "
+        "Default: the address by which the page that prints them was opened.",
+        "",
+    )
     log_level: str = _setting(_log_level, "How much is logged: DEBUG to CRITICAL.", "INFO")
 
 
@@ -153,7 +175,7 @@ def read_settings(environ: Mapping[str, str], *, instance: Path | None = None) -
 
     Raises:
         SettingsError: ``setting.port``, ``setting.count``, ``setting.yes_or_no``, ``setting.host``,
-            ``setting.log_level``, ``setting.secret_key``, ``setting.key_file``, ``setting.database_url``, ``setting.unknown``,
+            ``setting.public_address``, ``setting.log_level``, ``setting.secret_key``, ``setting.key_file``, ``setting.database_url``, ``setting.unknown``,
             ``setting.file`` or ``setting.folder``.
     """
     folder = (instance or Path(environ.get(f"{PREFIX}INSTANCE") or "instance")).absolute()
@@ -163,6 +185,7 @@ def read_settings(environ: Mapping[str, str], *, instance: Path | None = None) -
         raise SettingsError(_folder_problem(folder)) from error
     from_file = _read_file(folder / FILE_NAME)
     values = _gathered(environ, from_file)
+    values.setdefault("public_address", "")
     values.setdefault("database_url", f"sqlite:///{folder / DATABASE_FILE}")
     if "secret_key" not in values:
         try:

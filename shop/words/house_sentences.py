@@ -58,6 +58,9 @@ SETTING: Final[dict[str, str]] = {
     "setting.count": mark("“%(text)s” is not a count. Give a whole number from 1 to 1000."),
     "setting.yes_or_no": mark("“%(text)s” is neither true nor false. Give one of them."),
     "setting.host": mark("“%(text)s” is not an address to listen on, such as 127.0.0.1."),
+    "setting.public_address": mark(
+        "“%(text)s” is not an address that a phone could open. Write it whole, such as http://192.168.1.20:8000."
+    ),
     "setting.log_level": mark("“%(text)s” is not a log level. Give DEBUG, INFO, WARNING, ERROR or CRITICAL."),
     "setting.secret_key": mark("The secret key is too short: it needs at least 32 characters."),
     "setting.key_file": mark(
