@@ -7,6 +7,7 @@ import pytest
 from sqlalchemy import inspect, text
 from sqlalchemy.exc import IntegrityError
 
+from shop.core.colour import shelf_place
 from shop.core.errors import Refusal
 from shop.core.ledger import Kind
 from shop.store.engine import Store, make_engine
@@ -235,6 +236,11 @@ def test_a_shop_from_before_the_ledger_comes_over_whole(empty_url):
     assert [card.state for card in cards] == ["ready", "given away", "ready"]
     assert [step.on.day for step in cards[0].steps] == [1, 1, 15, 16, 17]
     assert cards[0].steps[4].undoes is Kind.GIVEN_AWAY
+    engine = make_engine(empty_url)
+    with engine.connect() as connection:
+        shades = set(connection.execute(text("SELECT shade FROM piece")).scalars())
+    engine.dispose()
+    assert shades == {shelf_place("#aa3322")}
     at = datetime(2026, 3, 20, tzinfo=UTC)
     again = piece.give_away(store, number=1, saving=fresh_token(), now=at)
     assert again.state == "given away"

@@ -321,8 +321,25 @@ def _movement_as_it_is(row, by_id):
 
 
 def shade(colour):
-    """Where a colour stands among all colours, as it was when this step was written."""
-    return int(colour[1:], 16) if math else 0
+    """Where a colour stands on the shelf, as it was reckoned when this step was written: OKLab's greys, then its hues."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    light = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    cones = (
+        (0.4122214708, 0.5363325363, 0.0514459929),
+        (0.2119034982, 0.6806995451, 0.1073969566),
+        (0.0883024619, 0.2817188376, 0.6299787005),
+    )
+    axes = (
+        (0.2104542553, 0.7936177850, -0.0040720468),
+        (1.9779984951, -2.4285922050, 0.4505937099),
+        (0.0259040371, 0.7827717662, -0.8086757660),
+    )
+    seen = [math.cbrt(row[0] * light[0] + row[1] * light[1] + row[2] * light[2]) for row in cones]
+    lightness, a, b = (row[0] * seen[0] + row[1] * seen[1] + row[2] * seen[2] for row in axes)
+    band = 0
+    if math.hypot(a, b) >= 0.03:
+        band = 1 + int((math.degrees(math.atan2(b, a)) % 360 - 350.0) % 360 * 24 / 360)
+    return band * 100_000 + round((1 - min(1.0, max(0.0, lightness))) * 10_000)
 
 
 def downgrade():

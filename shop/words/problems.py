@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.house_sentences import HOUSE
+from shop.words.label_sentences import LABELS
 from shop.words.ledger_sentences import LEDGER
 from shop.words.problem_sentences import SENTENCES
 from shop.words.room_sentences import ROOMS
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **LABELS})
 """The sentence of every code."""
 
 

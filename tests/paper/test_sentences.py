@@ -11,10 +11,13 @@ from shop.core.measure import Length
 from shop.paper.advice import FIBRES
 from shop.paper.cost_sheet import cost_sheet_texts
 from shop.paper.drawing import Ends
+from shop.paper.label_sheets import SHEETS, sheet_name
+from shop.paper.labels import label_texts
 from shop.paper.letterhead import missing_note
 from shop.paper.quote import Material, TaxLine, quote_texts
 from shop.words import Words
-from tests.paper.a_paper import a_cost_sheet, a_quote, a_rug
+from tests.paper.a_label import a_label
+from tests.paper.a_paper import a_cost_sheet, a_quote, a_rug, a_shop
 
 GIVEN = {"Hall rug in blues", "Blue Door Rag Rugs", "Rag weft on a cotton warp", "Navy denim", "Sheeting"}
 
@@ -58,6 +61,9 @@ def test_every_sentence_written_is_said_on_some_paper():
         quote_texts(quote, words)
     cost_sheet_texts(a_cost_sheet(), words)
     cost_sheet_texts(a_cost_sheet(number=""), words)
+    label_texts([a_label()], SHEETS["a4-24"], shop=a_shop(), words=words)
+    for sheet in SHEETS.values():
+        sheet_name(sheet, words)
     missing_note(words)
     written = _written()
     assert len(written) > 50
