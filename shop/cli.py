@@ -15,6 +15,7 @@ from shop.words import mark
 
 VERBS = {
     "reckon": "shop.cli_reckon",
+    "plan": "shop.cli_plan",
     "serve": "shop.commands.serve",
     "demo": "shop.commands.demo",
     "migrate": "shop.commands.migrate",

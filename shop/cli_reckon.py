@@ -45,10 +45,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Reckon the rug and print it; the exit status."""
-    try:
-        document = tomllib.loads(_text_of(arguments.file))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, ValueError, RecursionError) as error:
-        print(plain(f"{arguments.file}: {_why(error)}"), file=sys.stderr)
+    document = document_in(arguments.file)
+    if document is None:
         return CANNOT
     words = Words()
     try:
@@ -56,16 +54,30 @@ def run(arguments: argparse.Namespace) -> int:
         words = _words_of(manner)
         reckoning = reckon(plan_of(document))
     except Refusal as refusal:
-        for problem in refusal.problems:
-            named = problem.where and not problem.code.startswith("key.unknown")  # whose sentence names the path
-            where = f"{problem.where}: " if named else ""
-            print(plain(f"{arguments.file}: {where}{problem_sentence(problem, words)}"), file=sys.stderr)
-        return CANNOT
+        return refused(arguments.file, refusal, words)
     if arguments.json:
         print(json.dumps(sheet(reckoning), indent=2, ensure_ascii=False))
     else:
         _print_sheet(reckoning, words, formulas=arguments.formulas)
     return 0
+
+
+def document_in(name: str) -> dict[str, object] | None:
+    """The tables that a file describes; ``None``, and a sentence told, when it cannot be read."""
+    try:
+        return tomllib.loads(_text_of(name))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, ValueError, RecursionError) as error:
+        print(plain(f"{name}: {_why(error)}"), file=sys.stderr)
+        return None
+
+
+def refused(name: str, refusal: Refusal, words: Words) -> int:
+    """Tell every problem of a file in a sentence; the exit status."""
+    for problem in refusal.problems:
+        named = problem.where and not problem.code.startswith("key.unknown")  # whose sentence names the path
+        where = f"{problem.where}: " if named else ""
+        print(plain(f"{name}: {where}{problem_sentence(problem, words)}"), file=sys.stderr)
+    return CANNOT
 
 
 def _text_of(name: str) -> str:

@@ -23,6 +23,7 @@ STOREYS = {
     "commands": {"commands", "assemble", "settings", "usecases", "paper", "words", "core", "seed_demo"},
     "cli": {"commands", "usecases", "words", "core", "shop"},
     "cli_reckon": {"words", "core"},
+    "cli_plan": {"cli_reckon", "words", "core"},
     "assemble": {"settings", "places", "store", "web"},
     "settings": {"core"},
     "places": set(),

@@ -232,12 +232,15 @@ def _plainly(problem: Problem, path: str) -> Problem:
     return Problem(problem.code, path, values)
 
 
-def unknown_keys(document: Described, known: Mapping[str, frozenset[str]]) -> list[Problem]:
+def unknown_keys(
+    document: Described, known: Mapping[str, frozenset[str]], *, lists: frozenset[str] = frozenset({"cloth"})
+) -> list[Problem]:
     """Keys that mean nothing, each with the nearest one that does.
 
     Args:
         document: the tables.
         known: for each table (``""`` is the top), the names it may hold.
+        lists: the tables that there may be several of.
     """
     everywhere = {name for names in known.values() for name in names if name}
     found = []
@@ -252,7 +255,7 @@ def unknown_keys(document: Described, known: Mapping[str, frozenset[str]]) -> li
                 values = {"key": where[:60], "nearest": near[0] if near else "", "known": tuple(sorted(names))}
                 found.append(Problem("key.unknown" if near else "key.unknown_none", where[:60], values))
             elif where in known:
-                tables = value if isinstance(value, list) and where == "cloth" else [value]
+                tables = value if isinstance(value, list) and where in lists else [value]
                 for one in tables:
                     if isinstance(one, Mapping):
                         look(one, where)

@@ -35,7 +35,7 @@ class Wish(StrEnum):
     JOINS = "joins"
     """Joins, all bands together."""
     LEFT_OVER = "left_over"
-    """Strip left in pieces that are cut into: metres of it."""
+    """Strip in the pieces that are cut into, beyond what the bands take: metres of it, joins and surplus counted."""
     AGE = "age"
     """Cloth bought late: metres of strip times the days since the first of the pieces was bought."""
 
@@ -244,7 +244,9 @@ def _reach(band: int, cuts: Sequence[Cut], rules: Rules) -> Length:
     return Length(max(0, joined))
 
 
-def wished(cutting: Cutting, pieces: Sequence[PieceToCut], wish: Wish, rules: Rules) -> float:
+def wished(
+    cutting: Cutting, pieces: Sequence[PieceToCut], bands: Sequence[BandToFill], wish: Wish, rules: Rules
+) -> float:
     """How much of what is to be kept small a plan has: metres, an amount, joins, metres, or metres times days."""
     if wish is Wish.SHORT:
         return sum(short.metres for short in cutting.short)
@@ -254,7 +256,9 @@ def wished(cutting: Cutting, pieces: Sequence[PieceToCut], wish: Wish, rules: Ru
         return float(cutting.joins)
     if wish is Wish.LEFT_OVER:
         ways = {cut.piece: cut.way for cut in cutting.cuts}
-        return sum(pieces[rest.piece].each(ways[rest.piece]).metres * rest.strips for rest in cutting.rests)
+        opened = sum(pieces[one].each(way).nm * pieces[one].strips(way, rules) for one, way in ways.items())
+        taken = sum(band.need.nm - short.nm for band, short in zip(bands, cutting.short, strict=True))
+        return Length(opened - taken).metres
     days = days_young(pieces)
     return sum(cut.length.metres * days[cut.piece] for cut in cutting.cuts)
 

@@ -42,11 +42,11 @@ from shop.core.strips import Way
 
 Vector = npt.NDArray[np.float64]
 
-SMALL: Final = 4000
+SMALL: Final = 1000
 """Whole numbers in a programme up to which it is solved to the very best; beyond, to within ``NEAR``."""
-NEAR: Final = 0.005
+NEAR: Final = 0.01
 SLACK: Final = 1e-7
-"""A tenth of a micrometre, or of a millionth of a coin: what a solver's arithmetic may be off by."""
+"""A tenth of a micrometre, or of a thousandth of a cent: what a solver's arithmetic may be off by."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,13 +114,14 @@ def plan_cutting(
     programme = _Programme(pieces, bands, rules)
     stages: list[Stage] = []
     chosen: dict[tuple[int, int, Way], int] = {}
-    for place, wish in enumerate(dict.fromkeys(wishes)):
-        found = programme.minimise(wish, seconds=seconds / (len(wishes) - place) if place else seconds / 2)
-        seconds = max(0.5, seconds - found.seconds)
+    last = len(wishes) - 1
+    for place, wish in enumerate(wishes):
+        found = programme.minimise(wish, seconds=seconds * (0.5 if place < last else 1.0))
+        seconds = max(0.2, seconds - found.seconds)
         if found.chosen is not None:
             chosen = found.chosen
         cutting = reckoned(pieces, bands, rules, chosen, currency=currency)
-        reached = wished(cutting, pieces, wish, rules)
+        reached = wished(cutting, pieces, bands, wish, rules)
         stages.append(
             Stage(wish=wish, objective=reached, bound=min(found.bound, reached), proven=found.proven)
         )
@@ -156,7 +157,6 @@ class _Programme:
         self.solver: Any = highspy.Highs()
         self.solver.setOptionValue("output_flag", False)  # noqa: FBT003 - HiGHS's own form
         self.solver.setOptionValue("threads", 1)
-        self.solver.setOptionValue("mip_rel_gap", 0.0 if self.x + self.y <= SMALL else NEAR)
         self.solver.setOptionValue("mip_abs_gap", SLACK)
         self.solver.setOptionValue("mip_feasibility_tolerance", 1e-9)
         self.solver.setOptionValue("primal_feasibility_tolerance", 1e-9)
@@ -222,7 +222,7 @@ class _Programme:
             cost[: self.x] = 1.0
             cost[self._z(0) : self._u(0)] = -1.0
         elif wish is Wish.LEFT_OVER:
-            cost[: self.x] = [-self._each(at) for at in range(self.x)]
+            cost[self._u(0) :] = 1.0
             for at, (piece, way) in enumerate(self.cut_ways):
                 one = self.pieces[piece]
                 cost[self.x + at] = one.each(way).metres * one.strips(way, self.rules)
@@ -235,36 +235,55 @@ class _Programme:
             ]
         return cost
 
+    def fixed(self, wish: Wish) -> float:
+        """What is kept small, over and above its columns."""
+        return -sum(band.need.metres for band in self.bands) if wish is Wish.LEFT_OVER else 0.0
+
     def minimise(self, wish: Wish, *, seconds: float) -> _Found:
-        """Minimise one wish among the plans that are still allowed."""
-        before = self.solver.getRunTime()
+        """Minimise one wish among the plans that are still allowed: near the best, then, in a small one, to the best."""
         self.solver.changeColsCost(self.size, np.arange(self.size, dtype=np.int32), self.costs(wish))
-        self.solver.setOptionValue("time_limit", before + seconds)
+        self.solver.changeObjectiveOffset(self.fixed(wish))
+        found = self._solved(NEAR, seconds)
+        rest = min(seconds - found.seconds, seconds / 4)
+        if self.x + self.y > SMALL or not found.proven or rest <= 0:
+            return found
+        better = self._solved(0.0, rest)
+        return _Found(
+            better.chosen or found.chosen,
+            max(found.bound, better.bound),
+            proven=True,
+            seconds=found.seconds + better.seconds,
+        )
+
+    def _solved(self, gap: float, seconds: float) -> _Found:
+        """The best that the solver finds in so many seconds, beginning from the plan before."""
+        before = self.solver.getRunTime()
+        self.solver.setOptionValue("mip_rel_gap", gap)
+        self.solver.setOptionValue("time_limit", seconds)
         if self._last is not None:
             solution = highspy.HighsSolution()
             solution.col_value = list(self._last)
             self.solver.setSolution(solution)
         self.solver.run()
-        took = self.solver.getRunTime() - before
+        took = max(0.0, self.solver.getRunTime() - before)
         info = self.solver.getInfo()
         bound = float(info.mip_dual_bound) if self.x else float(info.objective_function_value)
-        status = self.solver.getModelStatus()
+        bound = max(0.0, bound) if np.isfinite(bound) else 0.0
         if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
-            return _Found(None, max(0.0, bound) if np.isfinite(bound) else 0.0, proven=False, seconds=took)
-        values = np.array(self.solver.getSolution().col_value)
-        self._last = values
+            return _Found(None, bound, proven=False, seconds=took)
+        self._last = np.array(self.solver.getSolution().col_value)
         chosen = {
-            (piece, band, way): round(values[at]) for at, (piece, band, way, _) in enumerate(self.strips)
+            (piece, band, way): round(self._last[at]) for at, (piece, band, way, _) in enumerate(self.strips)
         }
-        proven = status == highspy.HighsModelStatus.kOptimal
-        return _Found(chosen, max(0.0, bound) if np.isfinite(bound) else 0.0, proven=proven, seconds=took)
+        proven = self.solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+        return _Found(chosen, bound, proven=proven, seconds=took)
 
     def hold(self, wish: Wish, reached: float) -> None:
         """Keep what was reached: no plan after this may have more of it."""
         cost = self.costs(wish)
         columns = np.flatnonzero(cost)
         if len(columns):
-            self._row(-np.inf, reached + SLACK, [int(one) for one in columns], [float(cost[one]) for one in columns])
+            self._row(-np.inf, reached - self.fixed(wish) + SLACK, [int(one) for one in columns], [float(cost[one]) for one in columns])
 
 
 def _ways(piece: PieceToCut, rules: Rules) -> list[Way]:

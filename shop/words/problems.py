@@ -9,6 +9,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from shop.words.cutting_sentences import CUTTING
 from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **LABELS})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **CUTTING, **LABELS})
 """The sentence of every code."""
 
 
