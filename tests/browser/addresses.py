@@ -17,10 +17,16 @@ NOT_LOOKED_AT = {
     "favicon",
     "quote.customer_paper",
     "quote.weaver_paper",
+    "labels.print_labels",
     "sign_in.show_sign_in",
     "first_start.show_first_start",
 }
-WITH_QUERIES = ["/quotes/?find=rug", "/quotes/?find=nothing+like+it", "/quotes/new?like=7"]
+WITH_QUERIES = [
+    "/cloth/labels?haul=2&begin=5&sheet=letter-15",
+    "/quotes/?find=rug",
+    "/quotes/?find=nothing+like+it",
+    "/quotes/new?like=7",
+]
 WRONG = ["/nowhere", "/quotes/9999", "/quotes/?after=nonsense", "/guide/nothing"]
 
 
