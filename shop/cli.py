@@ -20,6 +20,7 @@ VERBS = {
     "migrate": "shop.commands.migrate",
     "account": "shop.commands.account",
     "backup": "shop.commands.backup",
+    "check": "shop.commands.check",
 }
 """Each verb with its module."""
 

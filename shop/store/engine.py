@@ -13,7 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Final
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import (
     DatabaseError,
     DBAPIError,
@@ -56,6 +56,12 @@ def make_engine(url: str, *, foreign_keys: bool = True) -> Engine:
     if engine.dialect.name == "sqlite":
         _on_sqlite(engine, foreign_keys=foreign_keys)
     return engine
+
+
+def file_of(url: str) -> str | None:
+    """The file of a SQLite database; ``None`` for any other."""
+    parts = make_url(url)
+    return parts.database if parts.get_backend_name() == "sqlite" else None
 
 
 def _on_sqlite(engine: Engine, *, foreign_keys: bool) -> None:

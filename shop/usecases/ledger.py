@@ -48,8 +48,11 @@ def prove(store: Store) -> Proof:
     with store.reading() as session:
         replay = Replay()
         faults: list[Fault] = []
-        for movement in everything(session):
-            faults.extend(replay.play(movement))
+        for number, movement in everything(session):
+            if movement is None:
+                faults.append(Fault("movement", number, "ledger.unreadable"))
+            else:
+                faults.extend(replay.play(movement))
             del faults[MOST_FAULTS:]
         faults.extend(replay.finish())
         faults.extend(_rows(session, replay))
@@ -107,14 +110,21 @@ def _receipts(session: Session, replay: Replay) -> tuple[int, int, list[Fault]]:
     came: dict[int, int] = {}
     paid: dict[int, int] = {}
     later = 0
+    faults: list[Fault] = []
     for piece in kept.pieces(session):
+        if not isinstance(piece.paid, int):
+            faults.append(Fault("piece", piece.id, "ledger.unreadable"))
+            continue
         later += replay.later.get(piece.id, 0)
         if piece.parent_id is None:
             came[piece.haul_id] = came.get(piece.haul_id, 0) + replay.came.get(piece.id, 0)
             paid[piece.haul_id] = paid.get(piece.haul_id, 0) + piece.paid
-    faults, count, receipts = [], 0, later
+    count, receipts = 0, later
     for haul in kept.hauls(session):
         count += 1
+        if not all(isinstance(amount, int) for amount in (haul.discount, haul.tax, haul.washing, haul.trip)):
+            faults.append(Fault("haul", haul.id, "ledger.unreadable"))
+            continue
         receipt = paid.get(haul.id, 0) - haul.discount + haul.tax + haul.washing + haul.trip
         receipts += receipt
         if receipt != came.get(haul.id, 0):

@@ -42,6 +42,7 @@ JOB: Final[dict[str, str]] = {
     "job.piece_gone": mark("Nothing of piece %(number)s is in this job."),
 }
 PROOF: Final[dict[str, str]] = {
+    "ledger.unreadable": mark("cannot be read"),
     "ledger.negative": mark("moves less than nothing"),
     "ledger.job": mark("names a job where none belongs, or none where one does"),
     "ledger.route": mark("goes a way that its kind cannot go"),
