@@ -291,8 +291,8 @@ class Replay:
         if one.kind is Kind.REVERSED and named is not None:
             self._undone.add(named.id)
         what, sign = (one, 1) if one.kind is not Kind.REVERSED else (named or one, -1)
-        if what.kind in (Kind.BROUGHT_HOME, Kind.CUT_FROM):
-            self.came[one.piece] = self.came.get(one.piece, 0) + sign * one.cost
+        if one.kind in (Kind.BROUGHT_HOME, Kind.CUT_FROM):
+            self.came[one.piece] = one.cost
         elif what.kind is Kind.LATER_COST:
             self.later[one.piece] = self.later.get(one.piece, 0) + sign * one.cost
         elif what.kind in STATES:

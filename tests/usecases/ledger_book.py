@@ -6,6 +6,7 @@ everything must be.
 
 from collections import defaultdict
 from fractions import Fraction
+from math import floor
 
 
 class Book:
@@ -21,6 +22,11 @@ class Book:
         self.paid += cost
         self.cost["shelf"][piece] += cost
         self.parts["shelf"][piece] += parts
+
+    def fair(self, piece, source, parts):
+        """What so much of what lies there costs: its share, half a cent up; the last of it takes the last cent."""
+        held, cost = self.parts[source][piece], self.cost[source][piece]
+        return cost if parts == held else floor(cost * parts / held + Fraction(1, 2))
 
     def move(self, piece, source, target, parts, cost):
         for place, sign in ((source, -1), (target, 1)):
