@@ -2,6 +2,7 @@
 
 import io
 import re
+from decimal import Decimal
 
 import pytest
 from pypdf import PdfReader
@@ -11,7 +12,8 @@ from shop.settings import read_settings
 from shop.usecases import piece
 from shop.usecases.given import fresh_token
 from shop.web.labels import only_this_machine
-from tests.builders import a_blanket, a_haul_at_home, a_sheet
+from shop.words import Words
+from tests.builders import a_blanket, a_cone, a_haul_at_home, a_sheet
 from tests.paper.a_paper import text_of
 from tests.web.a_haul import said
 from tests.web.conftest import Visitor
@@ -116,6 +118,20 @@ def test_the_labels_come_as_a_pdf_with_what_each_piece_is(at_home):
     blanket = text_of(at_home.get(f"{PDF}?piece=4").data)
     assert "fibre not known" in blanket
     assert "To wash" not in blanket
+
+
+def test_a_cone_says_its_yarn_and_a_piece_where_it_is_kept(owner, sqlite_store, now):
+    mixed = (("cotton", Decimal("0.6")), ("polyester", Decimal("0.4")))
+    home = a_haul_at_home(sqlite_store, now, a_cone(kept="Yarn box"), a_sheet(fibres=mixed, kept="Top shelf"))
+    cone, sheet = home.pieces
+    text = text_of(owner.get(f"{PDF}?haul={home.id}&sheet=letter-6").data)
+    words = Words()
+    assert f"Warp yarn {cone.yarn}" in text
+    assert f"{words.weight(cone.weight)} · {words.strip_length(cone.length.metres)}" in text
+    assert "Yarn box" in text
+    assert "Cotton 60%, Polyester 40%" in text
+    assert "Top shelf" in text
+    assert numbers_in(said(owner.get(f"{PAGE}?haul={home.id}"))) == f"{cone.number}-{sheet.number}"
 
 
 @pytest.mark.parametrize(
