@@ -23,7 +23,7 @@ STOREYS = {
     "commands": {"commands", "assemble", "settings", "usecases", "paper", "words", "core", "seed_demo"},
     "cli": {"commands", "usecases", "words", "core", "shop"},
     "cli_reckon": {"words", "core"},
-    "assemble": {"settings", "places", "store", "web"},
+    "assemble": {"settings", "places", "core", "store", "web"},
     "settings": {"core"},
     "places": set(),
     "seed_demo": {"seed_demo", "usecases", "core"},
@@ -32,7 +32,7 @@ OUTSIDE = {
     "core": {"babel", "numpy", "highspy"},
     "words": {"babel"},
     "store": {"sqlalchemy", "alembic"},
-    "usecases": {"argon2", "babel"},
+    "usecases": {"argon2", "babel", "PIL"},
     "paper": {"babel", "typst", "segno"},
     "web": {
         "flask",

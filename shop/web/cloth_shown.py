@@ -11,6 +11,7 @@ from flask import url_for
 from shop.core.cloth import ClothKind, Fibre
 from shop.core.ledger import Kind
 from shop.core.measure import Length
+from shop.core.money import exact
 from shop.core.spread import Basis
 from shop.usecases.fabric import GIVEN_AWAY, READY, SET_ASIDE, SPOILED, USED_UP, PieceCard, Step
 from shop.web.shell import words_now
@@ -59,6 +60,13 @@ STEPS: Final[dict[Kind, str]] = {
     Kind.CUT_FROM: mark("Cut from another piece"),
     Kind.WOVEN: mark("Woven into the rug"),
     Kind.REVERSED: mark("Undone"),
+}
+CONDITIONS: Final[dict[str, str]] = {
+    "as new": mark("as new"),
+    "good": mark("good"),
+    "worn": mark("worn thin"),
+    "patchy": mark("good in parts"),
+    "stained": mark("stained"),
 }
 TEAR_TESTS: Final = {True: mark("tears straight"), False: mark("does not tear"), None: mark("not tried")}
 SPREADS: Final[dict[str, str]] = {
@@ -129,6 +137,11 @@ class PieceShown:
     place: str
     on: str
     haul: str
+    yarn: str
+    condition: str
+    kept: str
+    photograph: str
+    parent: int | None
 
 
 def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
@@ -140,14 +153,14 @@ def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
         address=url_for("piece.show_piece", number=card.number, strip=strip or None),
         name=card.name,
         colour=card.colour,
-        kind=words.say(CLOTHS[card.cloth]) if card.cloth else "",
+        kind=words.say("Warp yarn %(count)s", count=card.yarn) if card.yarn else words.say(CLOTHS[card.cloth]) if card.cloth else "",
         fibres=_fibres(card, words),
-        size=size_shown(card.width, card.length),
+        size=words.strip_length(card.length.metres) if card.yarn else size_shown(card.width, card.length),
         left=_left(card.left, words),
         bar=f"{left * 100:.1f}",
-        weight=words.weight(card.as_cloth.grams * left),
+        weight=words.weight(card.grams * left),
         weighed=card.weight_basis is Basis.MEASURED,
-        cloth_weight=words.cloth_weight(card.grams_per_m2),
+        cloth_weight="" if card.yarn else words.cloth_weight(card.grams_per_m2),
         tears=words.say(TEAR_TESTS[card.tears]),
         paid=words.money(card.paid),
         cost=words.money(card.cost_in_all),
@@ -159,6 +172,11 @@ def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
         place=card.place,
         on=words.date(card.on),
         haul=url_for("haul.show_haul", haul_id=card.haul_id),
+        yarn=card.yarn,
+        condition=words.say(CONDITIONS[card.condition]) if card.condition else "",
+        kept=card.kept,
+        photograph=card.photograph,
+        parent=card.parent,
     )
 
 
@@ -233,10 +251,26 @@ def _fibres(card: PieceCard, words: Words) -> str:
 
 
 def _costs(card: PieceCard, words: Words) -> tuple[tuple[str, str], ...]:
+    if card.yarn:
+        return _yarn_costs(card, words)
     measures = METRIC if words.units == "metric" else IMPERIAL
     costs = card.costs
     found = [(name, getattr(costs, which)) for which, name in measures]
     return tuple(
         (words.say(name), NOTHING if cost is None else words.unit_cost(cost, card.cost.currency))
         for name, cost in found
+    )
+
+
+def _yarn_costs(card: PieceCard, words: Words) -> tuple[tuple[str, str], ...]:
+    """What a metre and a kilogram of yarn cost, or a yard and a pound."""
+    whole, metres = card.whole_at_rate.amount, exact(card.length.metres)
+    kilograms = exact(card.grams) / 1000
+    metric = words.units == "metric"
+    length = whole / metres * (1 if metric else Decimal("0.9144"))
+    weight = whole / kilograms * (1 if metric else Decimal("0.45359237"))
+    currency = card.cost.currency
+    return (
+        (words.say("A metre of yarn") if metric else words.say("A yard of yarn"), words.unit_cost(length, currency)),
+        (words.say("A kilogram") if metric else words.say("A pound"), words.unit_cost(weight, currency)),
     )

@@ -83,7 +83,9 @@ def _with_headers(response: Response) -> Response:
     if request.endpoint == "static":
         if "v" in request.args and response.status_code == 200:
             response.headers["Cache-Control"] = f"public, max-age={A_YEAR}, immutable"
-    elif "Cache-Control" not in response.headers or current_user.is_authenticated:
+    elif response.headers.get("Cache-Control") != "private, no-cache" and (
+        "Cache-Control" not in response.headers or current_user.is_authenticated
+    ):
         response.headers["Cache-Control"] = "no-store"
     return response
 

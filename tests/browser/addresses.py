@@ -7,6 +7,7 @@ IN_ADDRESSES = {
     "quote.show_quote": [{"number": number} for number in (1, 4, 6, 8, 10)],
     "haul.show_haul": [{"haul_id": 2}, {"haul_id": 5}],
     "piece.show_piece": [{"number": 1}, {"number": 12}, {"number": 25}],
+    "picture.show_form": [{"number": 1}, {"number": 12}],
     "loom.new_loom": [{"kind": kind} for kind in ("frame", "shaft", "plank")],
     "loom.show_loom": [{"number": number} for number in (1, 2, 3)],
     "guide.show_chapter": [{"key": key} for key in CHAPTERS],
@@ -18,6 +19,8 @@ NOT_LOOKED_AT = {
     "quote.customer_paper",
     "quote.weaver_paper",
     "labels.print_labels",
+    "picture.show_large",
+    "picture.show_small",
     "sign_in.show_sign_in",
     "first_start.show_first_start",
 }
