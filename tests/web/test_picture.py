@@ -2,13 +2,24 @@
 
 import gc
 import io
-import warnings
 
 import pytest
 
 from shop.usecases.developing import LARGEST_FILE
 from tests.builders import a_piece_in_hand
 from tests.usecases.test_picture import a_photograph
+
+
+# A large sending is kept in a file meanwhile, which the test's browser leaves to the collector to close.
+pytestmark = pytest.mark.filterwarnings(
+    "ignore::pytest.PytestUnraisableExceptionWarning", "ignore::ResourceWarning"
+)
+
+
+@pytest.fixture(autouse=True)
+def _swept():
+    yield
+    gc.collect()
 
 
 @pytest.fixture
@@ -51,10 +62,7 @@ def test_nothing_chosen_is_told(owner, piece):
 
 
 def test_one_that_is_far_too_large_is_refused(owner, piece):
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", ResourceWarning)  # what had come of it is left to the collector
-        assert send(owner, piece, b"\xff" * (LARGEST_FILE + 200_000)).status_code == 413
-        gc.collect()
+    assert send(owner, piece, b"\xff" * (LARGEST_FILE + 200_000)).status_code == 413
 
 
 def test_a_large_one_from_a_phone_gets_through(owner, piece):
