@@ -15,8 +15,6 @@ from shop.web.shell import moment, store_now, tell
 from shop.words import mark
 
 room = Blueprint("picture", __name__, url_prefix="/cloth/pieces/<int:number>")
-ROOM_FOR_THE_REST = 64 * 1024
-"""Bytes that the form may have around the file."""
 
 
 class PictureForm(ShopForm):
@@ -35,11 +33,6 @@ class PicturePage:
     colour: str
     digest: str
     form: PictureForm
-
-
-@room.before_request
-def _allow_a_photograph() -> None:
-    request.max_content_length = LARGEST_FILE + ROOM_FOR_THE_REST
 
 
 @room.get("/photograph")

@@ -6,9 +6,9 @@ import io
 import pytest
 
 from shop.usecases.developing import LARGEST_FILE
+from shop.web.security import FILES
 from tests.builders import a_piece_in_hand
 from tests.usecases.test_picture import a_photograph
-
 
 # A large sending is kept in a file meanwhile, which the test's browser leaves to the collector to close.
 pytestmark = pytest.mark.filterwarnings(
@@ -62,7 +62,7 @@ def test_nothing_chosen_is_told(owner, piece):
 
 
 def test_one_that_is_far_too_large_is_refused(owner, piece):
-    assert send(owner, piece, b"\xff" * (LARGEST_FILE + 200_000)).status_code == 413
+    assert send(owner, piece, b"\xff" * (LARGEST_FILE + 2_000_000)).status_code == 413
 
 
 def test_a_large_one_from_a_phone_gets_through(owner, piece):
@@ -79,3 +79,7 @@ def test_it_is_taken_away(owner, piece):
 def test_nobody_outside_sees_it(visitor, owner, piece):
     send(owner, piece, a_photograph())
     assert visitor.get(address(piece, "photograph.jpg")).status_code in (302, 303, 401)
+
+
+def test_the_form_has_room_for_what_the_use_case_takes():
+    assert FILES["picture.put_up"] == LARGEST_FILE
