@@ -185,10 +185,13 @@ def act_of(session: Session, movement: Movement) -> Sequence[Movement]:
     return session.execute(whole.order_by(Movement.id)).scalars().all()
 
 
-def movements_of(session: Session, piece_id: int) -> Sequence[Movement]:
-    """The movements of a piece, oldest first."""
-    found = select(Movement).where(Movement.piece_id == piece_id).order_by(Movement.id)
-    return session.execute(found).scalars().all()
+def has_left(session: Session, piece_id: int) -> bool:
+    """Whether any of a piece has ever left the shelf, even if that was undone."""
+    shelf = Place.SHELF.value
+    left = select(Movement.id).where(
+        Movement.piece_id == piece_id, Movement.source == shelf, Movement.target != shelf
+    )
+    return session.execute(left.limit(1)).first() is not None
 
 
 def newest_of(session: Session, piece_id: int, limit: int) -> Sequence[Movement]:

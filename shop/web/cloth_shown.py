@@ -101,6 +101,8 @@ class StepShown:
     note: str
     undone: bool
     undo: int | None
+    job: int | None
+    job_name: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,6 +213,8 @@ def steps_shown(card: PieceCard) -> tuple[StepShown, ...]:
             note=step.note,
             undone=step.undone,
             undo=step.id if step is undoable else None,
+            job=step.job,
+            job_name=step.job_name,
         )
         for step in reversed(card.steps)
     )

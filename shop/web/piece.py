@@ -74,6 +74,18 @@ class WayRow:
     fewest_joins: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WentInto:
+    """A job that some of the piece went into; ``woven`` when it is in the finished rug."""
+
+    number: int
+    address: str
+    name: str
+    share: str
+    cost: str
+    woven: bool
+
+
 @page("cloth/piece.html")
 class PiecePage:
     """A piece of cloth.
@@ -94,6 +106,7 @@ class PiecePage:
     per_strip: str
     none_comes_out: bool
     act: ActForm
+    jobs: tuple[WentInto, ...]
     steps: tuple[StepShown, ...]
 
 
@@ -170,6 +183,8 @@ def _done(number: int) -> Response:
     back = request.form.get("haul", "")
     if back.isascii() and back.isdigit() and len(back) < 19:
         return redirect(url_for("haul.show_haul", haul_id=int(back)), 303)  # type: ignore[return-value]
+    if request.form.get("draw"):
+        return redirect(url_for("draw.show_draw", number=number), 303)  # type: ignore[return-value]
     return redirect(url_for("piece.show_piece", number=number), 303)  # type: ignore[return-value]
 
 
@@ -191,9 +206,22 @@ def _piece(number: int, act: ActForm, *, status: int = 200) -> Response:
         per_strip=per_strip_named(),
         none_comes_out=bool(cut.ways) and not any(way.found.count for way in cut.ways),
         act=act,
+        jobs=tuple(_went_into(one) for one in pieces.jobs_of(store, number=number)),
         steps=steps_shown(cut.piece),
     )
     return show(context, status=422 if form.errors else status)
+
+
+def _went_into(one: pieces.InJob) -> WentInto:
+    words = words_now()
+    return WentInto(
+        number=one.number,
+        address=url_for("job.show_job", number=one.number),
+        name=one.name,
+        share=words.percent(one.share),
+        cost=words.money(one.cost),
+        woven=one.woven,
+    )
 
 
 def _way_row(cut: PieceToCut, way: WayOfCutting) -> WayRow:

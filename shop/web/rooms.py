@@ -10,9 +10,12 @@ from shop.web import (
     account,
     bench,
     cloth,
+    draw,
     first_start,
     guide,
     haul,
+    job,
+    keeping,
     labels,
     loom,
     pace,
@@ -23,6 +26,8 @@ from shop.web import (
     rates,
     shop,
     sign_in,
+    split,
+    worth,
 )
 from shop.words import mark
 
@@ -39,10 +44,15 @@ class Room:
 ROOMS: tuple[Room, ...] = (
     Room(bench.room, mark("Bench"), "/"),
     Room(quote.room, mark("Quotes"), "/quotes"),
+    Room(job.room, mark("Jobs"), "/jobs"),
+    Room(draw.room),
     Room(cloth.room, mark("Cloth"), "/cloth"),
     Room(haul.room),
     Room(piece.room),
     Room(picture.room),
+    Room(split.room),
+    Room(keeping.room),
+    Room(worth.room),
     Room(labels.room),
     Room(loom.room, mark("Looms"), "/looms"),
     Room(rates.room, mark("Rates"), "/rates"),

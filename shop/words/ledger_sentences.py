@@ -8,6 +8,7 @@ from shop.words.catalogue import mark
 
 AMOUNT: Final[dict[str, str]] = {
     "amount.none": mark("Say how much: this comes to nothing."),
+    "amount.way": mark("Say how much in one of the ways on the page."),
     "amount.gone": mark("Nothing is left of it."),
     "amount.more": mark("That is %(percent)s of the piece, and only %(share)s is left. Take all that is left, or less."),
     "amount.share": mark("A share lies between nothing and 100%%."),
@@ -24,6 +25,12 @@ AMOUNT: Final[dict[str, str]] = {
 PIECE: Final[dict[str, str]] = {
     "piece.to_wash": mark("Piece %(number)s is set aside to wash. Mark it washed, dried and ready first."),
     "piece.yarn": mark("Piece %(number)s is a cone of yarn, not cloth."),
+    "piece.changed": mark(
+        "Piece %(number)s was corrected in another window since this page was loaded. Load it again first."
+    ),
+    "piece.size_fixed": mark(
+        "Some of it has gone somewhere, and how much was reckoned from this size. It stays."
+    ),
     "split.all": mark("Nothing would stay of the piece that it is cut from."),
     "split.wide": mark("It cannot be wider or longer than the piece that it is cut from."),
     "haul.gone": mark("Nothing is left of this haul that a cost could be laid on."),
@@ -31,6 +38,9 @@ PIECE: Final[dict[str, str]] = {
     "cone.weight": mark("Yarn is bought by weight: put the cone on a scale, or read its band."),
     "cone.size": mark("A cone of yarn has neither width nor length. Leave them empty."),
     "cone.area": mark("Yarn covers no area, so this haul cannot be spread by area. Take price, weight or evenly."),
+}
+HABIT: Final[dict[str, str]] = {
+    "habit.changed": mark("The rule was changed in another window since this page was loaded. Load it again first."),
 }
 JOB: Final[dict[str, str]] = {
     "job.unknown": mark("There is no job %(number)s here."),
@@ -58,4 +68,4 @@ PROOF: Final[dict[str, str]] = {
     "ledger.receipt": mark("does not come to what its pieces cost together"),
     "ledger.sum": mark("together do not add up to what was paid"),
 }
-LEDGER: Final[dict[str, str]] = {**AMOUNT, **PIECE, **JOB, **PROOF}
+LEDGER: Final[dict[str, str]] = {**AMOUNT, **PIECE, **JOB, **HABIT, **PROOF}
