@@ -57,7 +57,7 @@ def run(arguments: Namespace) -> int:
 def told(proof: Proof, words: Words) -> dict[str, object]:
     """The proof for programs."""
     return {
-        "holds": proof.holds,
+        "ok": proof.holds,
         "currency": proof.paid.currency,
         "paid": proof.paid.plain(),
         "on_shelf": proof.on_shelf.plain(),
@@ -69,7 +69,7 @@ def told(proof: Proof, words: Words) -> dict[str, object]:
         "pieces": proof.pieces,
         "movements": proof.movements,
         "faults": [
-            {"table": fault.table, "id": fault.id, "code": fault.code, "sentence": _sentence(fault, words)}
+            {"table": fault.table, "id": fault.id, "problem": fault.code, "sentence": _sentence(fault, words)}
             for fault in proof.faults
         ],
     }

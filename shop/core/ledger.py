@@ -77,6 +77,8 @@ ROUTES: Final[dict[Kind, tuple[tuple[Place, Place], ...]]] = {
 """The ways that each kind of movement can go; a reversal goes one of them backwards."""
 
 STATES: Final = (Kind.SET_ASIDE, Kind.READY)
+COMES: Final = (Kind.BROUGHT_HOME, Kind.LATER_COST, Kind.CUT_FROM)
+"""What brings a cost to the shelf that no rule of shares makes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,11 +273,24 @@ class Replay:
             if one.cost or (one.share and one.source is not Place.JOB):
                 yield Fault("movement", one.id, "ledger.route")
             return
+        if one.kind in COMES:
+            if one.share != (0 if one.kind is Kind.LATER_COST else WHOLE):
+                yield Fault("movement", one.id, "ledger.whole")
+        elif one.kind is not Kind.REVERSED and self._is_unfair(one):
+            yield Fault("movement", one.id, "ledger.unfair", (("piece", one.piece),))
         try:
             self._shift(one, one.source, -1)
             self._shift(one, one.target, 1)
         except NotPossible:
             yield Fault("movement", one.id, "ledger.below", (("piece", one.piece),))
+
+    def _is_unfair(self, one: Movement) -> bool:
+        """Whether another cost goes with it than its share of what lies where it comes from."""
+        if one.source is Place.SHELF:
+            held = self.shelf.get(one.piece, Holding())
+        else:
+            held = self.jobs.get((one.job or 0, one.piece), Holding())
+        return one.share <= 0 or (one.share <= held.share and one.cost != held.cost_of(one.share))
 
     def _shift(self, one: Movement, place: Place, sign: int) -> None:
         """Take it out of a place, or put it into one."""

@@ -60,7 +60,7 @@ def prove(store: Store) -> Proof:
         currency = shop_in(session).currency
         hauls, receipts, of_hauls = _receipts(session, replay)
         faults.extend(of_hauls)
-        if not found.adds_up:
+        if not found.adds_up or (receipts != found.paid and not faults):
             faults.append(Fault("movement", "all", "ledger.sum"))
         return Proof(
             paid=Money(found.paid, currency),
@@ -78,7 +78,9 @@ def prove(store: Store) -> Proof:
 
 def _rows(session: Session, replay: Replay) -> Iterator[Fault]:
     """The balances that stand beside pieces and jobs, held against what the movements come to."""
+    gone = set(replay.came)
     for piece in kept.pieces(session):
+        gone.discard(piece.id)
         shelf = replay.shelf.get(piece.id, Holding())
         if piece.id not in replay.came:
             yield Fault("piece", piece.id, "ledger.never_came")
@@ -88,6 +90,8 @@ def _rows(session: Session, replay: Replay) -> Iterator[Fault]:
             yield Fault("piece", piece.id, "ledger.cost")
         elif _state_differs(piece.state, shelf, replay.state.get(piece.id, Kind.SET_ASIDE)):
             yield Fault("piece", piece.id, "ledger.state")
+    for missing in sorted(gone):
+        yield Fault("piece", missing, "ledger.missing")
     lying = {key for lies in (replay.jobs, replay.rugs) for key, held in lies.items() if held.share}
     for row in kept.job_cloths(session):
         key = (row.job_id, row.piece_id)
@@ -122,11 +126,13 @@ def _receipts(session: Session, replay: Replay) -> tuple[int, int, list[Fault]]:
     count, receipts = 0, later
     for haul in kept.hauls(session):
         count += 1
+        brought = came.pop(haul.id, 0)
         if not all(isinstance(amount, int) for amount in (haul.discount, haul.tax, haul.washing, haul.trip)):
             faults.append(Fault("haul", haul.id, "ledger.unreadable"))
             continue
         receipt = paid.get(haul.id, 0) - haul.discount + haul.tax + haul.washing + haul.trip
         receipts += receipt
-        if receipt != came.get(haul.id, 0):
+        if receipt != brought:
             faults.append(Fault("haul", haul.id, "ledger.receipt"))
+    faults.extend(Fault("haul", missing, "ledger.missing") for missing in sorted(came))
     return count, receipts, faults

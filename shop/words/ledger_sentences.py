@@ -31,6 +31,7 @@ PIECE: Final[dict[str, str]] = {
     "piece.size_fixed": mark(
         "Some of it has gone somewhere, and how much was reckoned from this size. It stays."
     ),
+    "shelf.size": mark("No loom here makes a rug of that size."),
     "split.all": mark("Nothing would stay of the piece that it is cut from."),
     "split.wide": mark("It cannot be wider or longer than the piece that it is cut from."),
     "haul.gone": mark("Nothing is left of this haul that a cost could be laid on."),
@@ -56,6 +57,9 @@ PROOF: Final[dict[str, str]] = {
     "ledger.negative": mark("moves less than nothing"),
     "ledger.job": mark("names a job where none belongs, or none where one does"),
     "ledger.route": mark("goes a way that its kind cannot go"),
+    "ledger.whole": mark("does not bring a whole piece, as its kind does, or brings cloth where only a cost comes"),
+    "ledger.unfair": mark("takes another cost along than its share of what piece %(piece)s cost"),
+    "ledger.missing": mark("is named by others, and is not there"),
     "ledger.unpaired": mark("undoes an entry that is not there, or that undoes another"),
     "ledger.twice": mark("undoes entry %(named)s, which has been undone before"),
     "ledger.differs": mark("does not undo entry %(named)s exactly"),
