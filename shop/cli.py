@@ -21,6 +21,7 @@ VERBS = {
     "account": "shop.commands.account",
     "backup": "shop.commands.backup",
     "check": "shop.commands.check",
+    "export": "shop.commands.export",
 }
 """Each verb with its module."""
 

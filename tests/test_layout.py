@@ -33,7 +33,7 @@ OUTSIDE = {
     "words": {"babel"},
     "store": {"sqlalchemy", "alembic"},
     "usecases": {"argon2", "babel", "PIL"},
-    "paper": {"babel", "typst", "segno"},
+    "paper": {"babel", "typst", "segno", "xlsxwriter", "openpyxl"},
     "web": {
         "flask",
         "flask_wtf",

@@ -121,9 +121,10 @@ def begun(stuff: Stuff, strip: Length) -> AmountForm:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidShown:
-    """An amount in words, all the ways of saying it; ``cost`` what goes with it."""
+    """An amount in words, all the ways of saying it; ``line`` the chief ones, ``cost`` what goes with it."""
 
     head: str
+    line: str
     ways: tuple[tuple[str, str], ...]
     cost: str
 
@@ -141,7 +142,8 @@ def said_shown(said: Said, stuff: Stuff, cost: Money, strip: Length) -> SaidShow
     else:
         ways.append((words.say("Yarn"), words.strip_length(said.strip_m)))
     ways.append((words.say("Weight"), words.weight(said.grams)))
-    return SaidShown(head=_head(said, words), ways=tuple(ways), cost=words.money(cost))
+    line = " · ".join((words.strip_length(said.strip_m), words.weight(said.grams)))
+    return SaidShown(head=_head(said, words), line=line, ways=tuple(ways), cost=words.money(cost))
 
 
 def _head(said: Said, words: Words) -> str:

@@ -9,7 +9,8 @@ from typing import Final
 from flask import url_for
 
 from shop.core.cloth import ClothKind, Fibre
-from shop.core.ledger import Kind
+from shop.core.colour import Family
+from shop.core.ledger import Kind, Place
 from shop.core.measure import Length
 from shop.core.money import exact
 from shop.core.spread import Basis
@@ -60,6 +61,20 @@ STEPS: Final[dict[Kind, str]] = {
     Kind.CUT_FROM: mark("Cut from another piece"),
     Kind.WOVEN: mark("Woven into the rug"),
     Kind.REVERSED: mark("Undone"),
+}
+COLOUR_WORDS: Final[dict[str, str]] = {
+    Family.WHITE.value: mark("White"),
+    Family.GREY.value: mark("Grey"),
+    Family.BLACK.value: mark("Black"),
+    Family.BROWN.value: mark("Brown"),
+    Family.RED.value: mark("Red"),
+    Family.ORANGE.value: mark("Orange"),
+    Family.YELLOW.value: mark("Yellow"),
+    Family.GREEN.value: mark("Green"),
+    Family.TEAL.value: mark("Teal"),
+    Family.BLUE.value: mark("Blue"),
+    Family.PURPLE.value: mark("Purple"),
+    Family.PINK.value: mark("Pink"),
 }
 CONDITIONS: Final[dict[str, str]] = {
     "as new": mark("as new"),
@@ -208,8 +223,8 @@ def steps_shown(card: PieceCard) -> tuple[StepShown, ...]:
         StepShown(
             what=step_named(step, words),
             when=words.datetime(step.at),
-            left=_signed(words.percent(step.share), step.share),
-            cost=_signed(words.money(step.cost), step.cost.minor),
+            left=_signed(words.percent(step.share), step.share, on_shelf=_touches_shelf(step)),
+            cost=_signed(words.money(step.cost), step.cost.minor, on_shelf=_touches_shelf(step)),
             note=step.note,
             undone=step.undone,
             undo=step.id if step is undoable else None,
@@ -233,10 +248,15 @@ def _last_to_undo(steps: tuple[Step, ...]) -> Step | None:
     return held[-1] if len(held) > 1 or (held and held[0].kind is not Kind.SET_ASIDE) else None
 
 
-def _signed(text: str, value: Decimal | int) -> str:
+def _touches_shelf(step: Step) -> bool:
+    return Place.SHELF in (step.source, step.target)
+
+
+def _signed(text: str, value: Decimal | int, *, on_shelf: bool) -> str:
+    """With a sign where it came to the shelf or left it."""
     if not value:
         return NOTHING
-    return f"+{text}" if value > 0 else text
+    return f"+{text}" if value > 0 and on_shelf else text
 
 
 def _left(left: Decimal, words: Words) -> str:
