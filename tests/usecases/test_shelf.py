@@ -17,6 +17,7 @@ from tests.builders import (
     a_job,
     a_kept_loom,
     a_loom,
+    a_shaft_loom,
     a_sheet,
     codes,
     drawn,
@@ -88,7 +89,7 @@ def test_by_state(store, now):
 
 
 def test_enough_for_a_rug_of_a_size(store, now):
-    a_kept_loom(store, now, a_loom())
+    a_kept_loom(store, now, a_loom(loom=a_shaft_loom()))
     size = Size(inches(24), inches(36))
     needed = shelf.cloth_for(store, size=size)
     side = inches((needed**0.5) / 0.0254 + 1)
@@ -122,7 +123,7 @@ def test_what_cannot_be_asked_is_told(store, asked, where):
 
 
 def test_a_rug_that_nothing_makes_is_told(store, now):
-    a_kept_loom(store, now, a_loom())
+    a_kept_loom(store, now, a_loom(loom=a_shaft_loom()))
     with pytest.raises(Refusal) as refused:
         shelf.look(store, asked=Asked(size=Size(inches(24), inches(0.01))))
     assert {where for where, _ in codes(refused)} == {"size"}
