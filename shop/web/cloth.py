@@ -97,8 +97,8 @@ class ShelfForm(StripForm):
         mark("In the order"),
         choices=(("colour", mark("of colours")), ("newest", mark("of coming home, newest first"))),
     )
-    wide = LengthField(mark("Enough for a rug as wide as"), needed=False, where="size")
-    long = LengthField(mark("and as long as"), needed=False)
+    wide = LengthField(mark("For a rug of width"), needed=False, where="size")
+    long = LengthField(mark("and length"), needed=False)
 
 
 @dataclass(frozen=True, slots=True)
