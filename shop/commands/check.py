@@ -12,7 +12,7 @@ from shop.assemble import open_store
 from shop.commands.speaking import terminal_words
 from shop.core.asking import plain
 from shop.core.errors import Problem
-from shop.core.ledger import Fault
+from shop.core.ledger_proof import Fault
 from shop.settings import read_settings
 from shop.usecases.ledger import Proof, prove
 from shop.words import Words, mark

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from shop.core.ledger import Fault, Holding, Kind, Replay
+from shop.core.ledger import Holding, Kind
+from shop.core.ledger_proof import Fault, Replay
 from shop.core.money import Money
 from shop.store import ledger_proof as kept
 from shop.store.engine import Session, Store
