@@ -18,6 +18,7 @@ from shop.usecases.draw_bench import Done, DrawBench
 from shop.usecases.fabric import READY
 from shop.usecases.job import JobLine
 from shop.web.amount_form import FIELDS, OF_CLOTH, OF_YARN, TAPS, AmountForm, SaidShown, begun, said_shown
+from shop.web.asked import number_of
 from shop.web.cloth_shown import PieceShown, piece_shown
 from shop.web.fields import SavingField, TextField
 from shop.web.forms import ShopForm
@@ -110,7 +111,7 @@ def pick() -> Response:
 def show_draw(number: int) -> Response:
     """A piece, and how much of it."""
     done = request.args.get("done", "")
-    return _page(number, None, done=int(done) if done.isascii() and done.isdigit() and len(done) < 19 else None)
+    return _page(number, None, done=number_of(done))
 
 
 @room.post("/cloth/pieces/<int:number>/draw")
@@ -172,7 +173,7 @@ def undo(number: int) -> Response:
     if form.saving.problems:
         raise Refusal(*form.saving.problems)
     step = request.form.get("step", "")
-    step_id = int(step) if step.isascii() and step.isdigit() and len(step) < 19 else 0
+    step_id = number_of(step) or 0
     pieces.undo(store_now(), number=number, step_id=step_id, saving=form.saving.data, now=moment())
     tell(mark("Undone. Both entries stay in the record of piece %(number)s."), number=str(number))
     return redirect(url_for("draw.show_draw", number=number), 303)  # type: ignore[return-value]
@@ -180,15 +181,14 @@ def undo(number: int) -> Response:
 
 def _chosen() -> int | None:
     """The job that the form names."""
-    typed = request.form.get("job", "")
-    return int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 19 else None
+    return number_of(request.form.get("job", ""))
 
 
 def _remembered() -> int | None:
     """The job that was drawn into last on this phone; one named in the address first."""
-    asked = request.args.get("job", "")
-    if asked.isascii() and asked.isdigit() and len(asked) < 19:
-        session[REMEMBERED] = int(asked)
+    asked = number_of(request.args.get("job", ""))
+    if asked is not None:
+        session[REMEMBERED] = asked
     kept = session.get(REMEMBERED)
     return kept if isinstance(kept, int) else None
 

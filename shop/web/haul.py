@@ -12,6 +12,7 @@ from shop.core.money import total
 from shop.usecases import haul as hauls
 from shop.usecases import haul_list, later_cost
 from shop.usecases.haul_list import HaulLine, PiecePart
+from shop.web.asked import number_of
 from shop.web.cloth_shown import NOTHING, SPREADS, PieceShown, piece_shown
 from shop.web.fields import MoneyField, SavingField, TextField
 from shop.web.forms import ShopForm
@@ -189,7 +190,7 @@ def undo_cost(haul_id: int) -> Response:
     if form.saving.problems:
         raise Refusal(*form.saving.problems)
     step = request.form.get("step", "")
-    step_id = int(step) if step.isascii() and step.isdigit() and len(step) < 19 else 0
+    step_id = number_of(step) or 0
     later_cost.undo_cost(
         store_now(), haul_id=haul_id, step_id=step_id, saving=form.saving.data, now=moment()
     )

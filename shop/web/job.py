@@ -15,6 +15,7 @@ from shop.usecases import job as jobs
 from shop.usecases import piece as pieces
 from shop.usecases.job import DRAWERS, JobCard, JobCloth, JobLine
 from shop.web.amount_form import FIELDS, OF_CLOTH, OF_YARN, AmountForm, SaidShown, begun, said_shown
+from shop.web.asked import number_of
 from shop.web.cloth_shown import NOTHING, PieceShown, piece_shown, step_named
 from shop.web.fields import SavingField, TextField
 from shop.web.forms import ShopForm
@@ -175,7 +176,7 @@ def begin() -> Response:
     """Begin a job, by itself or from a quote."""
     form = JobForm()
     quote = request.form.get("quote", "")
-    number = int(quote) if quote.isascii() and quote.isdigit() and len(quote) < 19 else None
+    number = number_of(quote)
     if number is not None:
         form.name.needed = False
     if form.validate():
@@ -204,7 +205,7 @@ def _jobs(form: JobForm, *, status: int = 200) -> Response:
     found = jobs.jobs(
         store_now(),
         shown=SHOWN[shown][0],
-        below=int(below) if below.isascii() and below.isdigit() and len(below) < 19 else None,
+        below=number_of(below),
     )
     say = words_now().say
     context = JobsPage(
@@ -308,7 +309,7 @@ def undo(number: int) -> Response:
     if form.saving.problems:
         raise Refusal(*form.saving.problems)
     step, piece = (request.form.get(name, "") for name in ("step", "piece"))
-    named = [int(one) if one.isascii() and one.isdigit() and len(one) < 19 else 0 for one in (step, piece)]
+    named = [number_of(one) or 0 for one in (step, piece)]
     pieces.undo(store_now(), number=named[1], step_id=named[0], saving=form.saving.data, now=moment())
     tell(mark("Undone. Both entries stay in the record."))
     return redirect(url_for("job.show_job", number=number), 303)  # type: ignore[return-value]

@@ -12,6 +12,7 @@ from shop.core.strips import Tool, Way
 from shop.usecases import cutting
 from shop.usecases import piece as pieces
 from shop.usecases.cutting import PieceToCut, WayOfCutting
+from shop.web.asked import number_of
 from shop.web.cloth import StripForm
 from shop.web.cloth_shown import (
     NOTHING,
@@ -160,7 +161,7 @@ def give_away(number: int) -> Response:
 def undo(number: int) -> Response:
     """Undo a step."""
     step = request.form.get("step", "")
-    step_id = int(step) if step.isascii() and step.isdigit() and len(step) < 19 else 0
+    step_id = number_of(step) or 0
     pieces.undo(store_now(), number=number, step_id=step_id, saving=_token(), now=moment())
     tell(mark("Undone. Both entries stay in the record of piece %(number)s."), number=str(number))
     return _done(number)
@@ -180,9 +181,9 @@ def _token() -> str:
 
 def _done(number: int) -> Response:
     """Back to where the button was: the piece, or its haul."""
-    back = request.form.get("haul", "")
-    if back.isascii() and back.isdigit() and len(back) < 19:
-        return redirect(url_for("haul.show_haul", haul_id=int(back)), 303)  # type: ignore[return-value]
+    haul_id = number_of(request.form.get("haul", ""))
+    if haul_id is not None:
+        return redirect(url_for("haul.show_haul", haul_id=haul_id), 303)  # type: ignore[return-value]
     if request.form.get("draw"):
         return redirect(url_for("draw.show_draw", number=number), 303)  # type: ignore[return-value]
     return redirect(url_for("piece.show_piece", number=number), 303)  # type: ignore[return-value]

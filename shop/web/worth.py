@@ -11,6 +11,7 @@ from werkzeug.datastructures import MultiDict
 from shop.core.errors import Refusal
 from shop.usecases import habits
 from shop.usecases import worth as worths
+from shop.web.asked import number_of
 from shop.web.fields import DateField, RevisionField, SavingField, ShareField
 from shop.web.forms import ShopForm
 from shop.web.pages import page, show
@@ -113,7 +114,7 @@ def _page(habit: HabitForm, kept: habits.Habits, *, status: int = 200) -> Respon
     shelf = worths.shelf_on(
         store_now(),
         day=found.day,
-        below=int(below) if below.isascii() and below.isdigit() and len(below) < 19 else None,
+        below=number_of(below),
     )
     places = (
         (mark("On the shelf"), found.on_shelf),
