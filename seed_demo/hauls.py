@@ -1,4 +1,4 @@
-"""The story's five hauls: sheets, drapes, jeans and shirts, and the numbers that their pieces came to bear."""
+"""The story's six hauls: sheets, drapes, jeans and shirts, and the numbers that their pieces came to bear."""
 
 from __future__ import annotations
 
@@ -25,6 +25,9 @@ TOWELS: Final = (14, 15, 16)
 OCHRE_SHIRTS: Final = (17, 18, 19)
 SLATE_SHIRT, SKY = 20, 21
 TABLECLOTH, OCHRE, OCHRE_TOO, SMOKY = 22, 23, 24, 25
+TEAL, PLUM, TICKING, WARP = 26, 27, 28, 29
+VESTRY: Final = 6
+"""The haul of these four."""
 
 
 def jumble_sale(on: date) -> HaulGiven:
@@ -240,4 +243,65 @@ def landing(on: date) -> HaulGiven:
         ),
         trip=dollars("4.00"),
         spread_by="evenly",
+    )
+
+
+def vestry(on: date) -> HaulGiven:
+    """The vestry clear-out: curtains to dye, ticking, and a cone of warp that somebody's aunt had left."""
+    return HaulGiven(
+        place="Vestry clear-out, Nether Thrum",
+        on=on,
+        pieces=(
+            PieceGiven(
+                name="Curtain dyed teal",
+                cloth="sheeting",
+                colour="#2f7f80",
+                fibres=COTTON,
+                width=inches(44),
+                length=inches(80),
+                weight=Weight.of("9.4", "oz"),
+                paid=dollars("3.00"),
+                tears=True,
+                condition="good",
+                kept="Blue chest, top drawer",
+                ready=True,
+            ),
+            PieceGiven(
+                name="Plum sheet",
+                cloth="sheeting",
+                colour="#6b2f52",
+                fibres=EASY_CARE,
+                width=inches(66),
+                length=inches(96),
+                paid=dollars("2.50"),
+                tears=True,
+                condition="as new",
+                kept="Shelf B",
+                ready=True,
+            ),
+            PieceGiven(
+                name="Mattress ticking",
+                cloth="denim",
+                colour="#a9b4c6",
+                fibres=COTTON,
+                width=inches(56),
+                length=inches(60),
+                paid=dollars("4.00"),
+                condition="patchy",
+                kept="Shelf B",
+                ready=True,
+            ),
+            PieceGiven(
+                name="Cone of carpet warp, natural",
+                yarn="8/4",
+                colour="#efe6d2",
+                fibres=COTTON,
+                weight=Weight.of(8, "oz"),
+                paid=dollars("5.00"),
+                kept="Shelf A",
+                ready=True,
+            ),
+        ),
+        tax=dollars("0.87"),
+        trip=dollars("2.40"),
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
-from seed_demo import cloth, orders, workroom
+from seed_demo import cloth, jobs, orders, workroom
 from seed_demo.days import days_before, press
 from shop.usecases import account
 
@@ -43,6 +43,9 @@ def build(store: Store, now: datetime) -> None:
     cloth.wash_and_sort(store, now)
     # And people asked what a rug would cost.
     orders.answer_them(store, now)
+    # She wove: a mat is done, a runner is on the loom, and what was agreed last waits to be cut.
+    jobs.weave_some(store, now)
+    jobs.begin_what_was_agreed(store, now)
     # She takes the key.
     account.open_shop(
         store, name=NAME, password=PASSWORD, saving=press("owner"), now=days_before(now, 1).at(18)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shop.core.errors import Problem, Refusal
 from shop.store.backup import back_up
-from shop.store.engine import Store, StoreUnavailable
-from shop.store.migrate import migrate
+from shop.store.engine import Store, StoreUnavailable, file_of
+from shop.store.migrate import is_current, migrate
 from shop.web.app import create_app
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from flask import Flask
 
     from shop.settings import Settings
@@ -25,6 +25,21 @@ def migrated_store(settings: Settings) -> Store:
         Refusal: when it cannot be brought up.
     """
     migrate(settings.database_url)
+    return Store(settings.database_url)
+
+
+def open_store(settings: Settings) -> Store:
+    """The store as it is: nothing is made, and nothing brought up to this version.
+
+    Raises:
+        StoreUnavailable: when the database cannot be reached.
+        Refusal: ``store.none`` when there is no database, ``migrate.needed`` when it is of another version.
+    """
+    file = file_of(settings.database_url)
+    if file and not Path(file).is_file():
+        raise Refusal(Problem("store.none", values={"file": file}))
+    if not is_current(settings.database_url):
+        raise Refusal(Problem("migrate.needed"))
     return Store(settings.database_url)
 
 

@@ -21,6 +21,8 @@ VERBS = {
     "migrate": "shop.commands.migrate",
     "account": "shop.commands.account",
     "backup": "shop.commands.backup",
+    "check": "shop.commands.check",
+    "export": "shop.commands.export",
 }
 """Each verb with its module."""
 

@@ -3,11 +3,12 @@
 from datetime import date
 from decimal import Decimal
 
+from shop.core.amount import All
 from shop.core.loom import FrameLoom, PlankLoom, Sett, ShaftLoom, Size
 from shop.core.measure import Length, Weight
 from shop.core.money import Money
 from shop.core.warp import PricePerWeight
-from shop.usecases import account, haul, loom, piece, quote
+from shop.usecases import account, draw, haul, job, loom, piece, quote
 from shop.usecases.given import fresh_token
 from shop.usecases.haul import HaulGiven, PieceGiven
 from shop.usecases.loom import LoomGiven
@@ -163,3 +164,33 @@ def a_quote(store, now, **changed):
 def codes(refused):
     """The (where, code) pairs of a refusal caught by ``pytest.raises``."""
     return {(problem.where, problem.code) for problem in refused.value.problems}
+
+
+def a_ready_piece(store, now, given=None, **changed):
+    """One piece at home, washed and ready; gives its card."""
+    return a_piece_in_hand(store, now, given or a_sheet(**{"ready": True, **changed}))
+
+
+def a_job(store, now, name="Hall runner", **changed):
+    """A job that takes cloth; gives its number."""
+    return job.begin(store, name=name, saving=fresh_token(), now=now, **changed).line.number
+
+
+def a_cone(**changed):
+    given = {
+        "name": "Natural carpet warp",
+        "yarn": "8/4",
+        "colour": "#efe6d2",
+        "fibres": (("cotton", Decimal(1)),),
+        "weight": Weight.of(500, "g"),
+        "paid": money("12.00"),
+        "ready": True,
+    }
+    return PieceGiven(**{**given, **changed})
+
+
+def drawn(store, now, number, to, amount=None):
+    """Draw so much of a piece into a job, all of it as a rule."""
+    return draw.draw(
+        store, number=number, job=to, amount=amount or All(), saving=fresh_token(), now=now
+    )

@@ -6,7 +6,7 @@ whole run, and copied for each test.
 
 import shutil
 import uuid
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from datetime import UTC, datetime
 
 import pytest
@@ -82,6 +82,36 @@ def postgresql_store(postgresql, postgresql_template):
         store = Store(written(url))
         yield store
         store.close()
+
+
+@pytest.fixture
+def sqlite_shops(sqlite_template, tmp_path):
+    """Makes one empty shop after another, in SQLite."""
+    made = []
+
+    def one():
+        path = tmp_path / f"shop-{len(made)}.sqlite3"
+        shutil.copy(sqlite_template, path)
+        made.append(Store(f"sqlite:///{path}"))
+        return made[-1]
+
+    yield one
+    for shop in made:
+        shop.close()
+
+
+@pytest.fixture
+def postgresql_shops(postgresql, postgresql_template):
+    """Makes one empty shop after another, in PostgreSQL."""
+    with ExitStack() as kept:
+
+        def one():
+            url = kept.enter_context(a_postgresql_database(postgresql, postgresql_template))
+            shop = Store(written(url))
+            kept.callback(shop.close)
+            return shop
+
+        yield one
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

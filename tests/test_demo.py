@@ -7,10 +7,12 @@ import pytest
 
 from seed_demo import hauls, story, workroom
 from shop.core.described import plan_of
+from shop.core.ledger import Kind
 from shop.core.reckon import reckon
 from shop.core.sheet import sheet
 from shop.store.base import Base
-from shop.usecases import account, bench, drafting, fabric, loom, pace, piece, planning, quote
+from shop.usecases import account, bench, drafting, fabric, job, loom, pace, piece, planning, quote
+from shop.usecases.ledger import prove
 from shop.web.quote_papers import cost_sheet_of, customer_quote_of
 from shop.words import Words
 
@@ -47,7 +49,7 @@ def test_the_shop_has_all_that_a_shop_has(demo, now):
 
 def test_its_cloth_is_in_every_state_but_used_up(demo):
     cards = piece.pieces(demo, shown="all", limit=100).pieces
-    assert [card.number for card in cards] == list(range(hauls.SMOKY, 0, -1))
+    assert [card.number for card in cards] == list(range(hauls.WARP + 1, 0, -1))
     assert {card.state for card in cards} == {fabric.READY, fabric.SET_ASIDE, fabric.GIVEN_AWAY}
     assert {card.tears for card in cards} == {True, False, None}
     assert {card.weight_basis.value for card in cards} == {"measured", "setting", "guess"}
@@ -126,3 +128,18 @@ def test_every_saved_quote_prints_both_its_papers(sqlite_store, now, tmp_path):
                 assert len(paper.pages) == 1 or name == "sheet"
             assert words.money(opened.quote.asking) in text
             assert "Lindenby Rag Rugs" in text
+
+
+def test_its_ledger_holds_and_every_place_has_some_of_the_money(demo, now):
+    found = prove(demo)
+    assert found.faults == ()
+    assert found.paid == found.on_shelf + found.in_jobs + found.in_rugs + found.written_off
+    assert all((found.on_shelf, found.in_jobs, found.in_rugs, found.written_off))
+    kinds = {step.kind for card in piece.pieces(demo, shown="all", limit=100).pieces for step in steps_of(demo, card)}
+    assert kinds == set(Kind)
+    assert [line.state for line in job.jobs(demo, shown="open").jobs] == ["waiting", "waiting"]
+    assert [line.name for line in job.jobs(demo, shown="rugs").jobs] == ["Bath mat, teal with plum ends"]
+
+
+def steps_of(demo, card):
+    return piece.piece(demo, number=card.number).steps

@@ -14,7 +14,9 @@ from functools import lru_cache
 from typing import Final, NamedTuple
 
 GREY_BELOW: Final = 0.03
-"""OKLab chroma below which a swatch looks undyed, and so stands among the greys whatever its hue."""
+"""OKLab chroma below which a swatch looks undyed, and so stands among the greys whatever its hue. Bleached cotton
+(``#f4efe4``), undyed linen (``#e3dccb``) and ecru (``#e8dfcc``) lie at 0.016 to 0.027; a faded denim (``#8fa0b5``), which
+people call blue, at 0.036."""
 BANDS_OF_HUE: Final = 24
 """Bands that the hue circle is cut into; within a band swatches stand light to dark, so that neighbours look alike."""
 FIRST_HUE: Final = 350.0
@@ -87,27 +89,31 @@ COLOUR_FAMILIES: Final[dict[Family, str]] = {
 
 _ALSO: Final[dict[Family, tuple[str, ...]]] = {
     Family.GREY: ("#c0c0c0", "#555555"),
-    Family.BROWN: ("#c2a27c", "#4a2f1b"),
+    Family.BROWN: ("#c2a27c", "#4a2f1b", "#8c7550", "#9a7f70"),
     Family.RED: ("#6d1418", "#e0514e"),
     Family.ORANGE: ("#f0b27a",),
     Family.YELLOW: ("#f3e6a0", "#b99a1f"),
-    Family.GREEN: ("#a8c99a", "#1f4d2b"),
-    Family.TEAL: ("#9fd0d0", "#0f4f52"),
-    Family.BLUE: ("#9fb8dd", "#1f2a6c", "#00008b"),
-    Family.PURPLE: ("#b79ac9", "#3d1f55"),
-    Family.PINK: ("#ffc0cb", "#c2407a"),
+    Family.GREEN: ("#a8c99a", "#1f4d2b", "#77772b", "#8a9b78"),
+    Family.TEAL: ("#9fd0d0", "#0f4f52", "#d4f4f2"),
+    Family.BLUE: ("#9fb8dd", "#1f2a6c", "#00008b", "#8cc4e8", "#b4d4ea", "#cfe0f2", "#7890a8"),
+    Family.PURPLE: ("#b79ac9", "#3d1f55", "#dcd4f0", "#9470d0", "#4b0f7c"),
+    Family.PINK: ("#ffc0cb", "#c2407a", "#f040c0"),
 }
-"""Light and dark swatches that go by the same word."""
+"""Light, dark and faded swatches that go by the same word."""
 
 
 def _linear(colour: str) -> tuple[float, float, float]:
     """Red, green and blue of ``#rrggbb`` as light, 0 to 1."""
     parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
-    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    red, green, blue = (
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    )
     return red, green, blue
 
 
-def _times(rows: tuple[tuple[float, float, float], ...], of: tuple[float, float, float]) -> tuple[float, float, float]:
+def _times(
+    rows: tuple[tuple[float, float, float], ...], of: tuple[float, float, float]
+) -> tuple[float, float, float]:
     one, two, three = (row[0] * of[0] + row[1] * of[1] + row[2] * of[2] for row in rows)
     return one, two, three
 
@@ -115,10 +121,10 @@ def _times(rows: tuple[tuple[float, float, float], ...], of: tuple[float, float,
 @lru_cache(maxsize=4096)
 def lab(colour: str) -> Lab:
     """CIELAB under D65 of ``#rrggbb``."""
-    x, y, z = (
-        part / white for part, white in zip(_times(_TO_XYZ, _linear(colour)), _WHITE, strict=True)
+    x, y, z = (part / white for part, white in zip(_times(_TO_XYZ, _linear(colour)), _WHITE, strict=True))
+    fx, fy, fz = (
+        math.cbrt(part) if part > 216 / 24389 else (24389 / 27 * part + 16) / 116 for part in (x, y, z)
     )
-    fx, fy, fz = (math.cbrt(part) if part > 216 / 24389 else (24389 / 27 * part + 16) / 116 for part in (x, y, z))
     return Lab(116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz))
 
 
@@ -139,10 +145,15 @@ def shade_of(colour: str) -> Shade:
 def shelf_place(colour: str) -> int:
     """Where ``#rrggbb`` stands on the shelf: greys first, light to dark, then round the hue circle from red.
 
-    The shelf keeps this number, so what it comes to for a colour must stay as it is.
+    The formula stays as it is for ever: the shelf keeps its number beside each piece, so another formula would mix two
+    orders. Should the eye ever ask for one, every number kept has to be reckoned anew in the same step.
+
+    Args:
+        colour: ``#rrggbb``, in either case.
 
     Returns:
-        A whole number from 0 up to a few millions: the band of hue, 0 for the greys, then how dark it is.
+        A whole number, 0 to 2 410 000: a hundred thousand for each band of hue (0 the greys, 1 to 24 the bands from red on),
+        and ten thousandths of how far the lightness falls short of white.
     """
     shade = shade_of(colour)
     band = 0
@@ -152,13 +163,15 @@ def shelf_place(colour: str) -> int:
 
 
 def ciede2000(one: Lab, other: Lab) -> float:
-    """The CIEDE2000 difference of two CIELAB colours, with all three weights 1."""
+    """The CIEDE2000 difference of two CIELAB colours, with all three weights 1 (Sharma, Wu and Dalal 2005, equations 2 to 22)."""
     chroma_one, chroma_other = math.hypot(one.a, one.b), math.hypot(other.a, other.b)
     mean7 = ((chroma_one + chroma_other) / 2) ** 7
     stretch = 1 + 0.5 * (1 - math.sqrt(mean7 / (mean7 + 25.0**7)))
     a1, a2 = one.a * stretch, other.a * stretch
     c1, c2 = math.hypot(a1, one.b), math.hypot(a2, other.b)
-    h1, h2 = (math.degrees(math.atan2(b, a)) % 360 if (a or b) else 0.0 for a, b in ((a1, one.b), (a2, other.b)))
+    h1, h2 = (
+        math.degrees(math.atan2(b, a)) % 360 if (a or b) else 0.0 for a, b in ((a1, one.b), (a2, other.b))
+    )
     apart = h2 - h1
     if c1 * c2 == 0:
         apart, mean_hue = 0.0, h1 + h2
@@ -194,17 +207,20 @@ def difference(one: str, other: str) -> float:
     return ciede2000(lab(one), lab(other))
 
 
+@lru_cache(maxsize=16384)
 def family_of(colour: str) -> Family:
-    """The plain word for a colour: that of the swatch that it looks most like."""
+    """The plain word for a colour ``#rrggbb``: that of the swatch that it looks most like (CIEDE2000)."""
+    seen = lab(colour)
 
     def nearest(family: Family) -> float:
-        return min(difference(colour, swatch) for swatch in (COLOUR_FAMILIES[family], *_ALSO.get(family, ())))
+        swatches = (COLOUR_FAMILIES[family], *_ALSO.get(family, ()))
+        return min(ciede2000(seen, lab(swatch)) for swatch in swatches)
 
     return min(COLOUR_FAMILIES, key=nearest)
 
 
 def ink_on(colour: str) -> str:
-    """Black or white, whichever stands out more on a colour (contrast of WCAG 2.2)."""
+    """``#000000`` or ``#ffffff``, whichever stands out more on ``#rrggbb`` (contrast ratio of WCAG 2.2)."""
     red, green, blue = _linear(colour)
     luminance = 0.2126 * red + 0.7152 * green + 0.0722 * blue
     return "#000000" if (luminance + 0.05) / 0.05 > 1.05 / (luminance + 0.05) else "#ffffff"

@@ -7,13 +7,15 @@ nobody's change is lost. On PostgreSQL a writer locks the rows that it means to 
 from __future__ import annotations
 
 import json
+import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from pathlib import Path
+from time import monotonic
 from typing import Any, Final
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import (
     DatabaseError,
     DBAPIError,
@@ -29,7 +31,11 @@ from shop.core.errors import Clash, Problem
 __all__ = ["Session", "Store", "StoreUnavailable", "make_engine", "writing_engine"]
 
 BUSY_MILLISECONDS: Final = 10_000
+ASKS_AGAIN_MILLISECONDS: Final = 15
+WRITER_WAITS: Final = 60.0
+"""Seconds that a writer waits for the others on SQLite."""
 _BEGIN: Final = "thriftloom_begin"
+_AS_WRITER: Final = "BEGIN IMMEDIATE"
 
 
 class StoreUnavailable(Exception):
@@ -58,6 +64,12 @@ def make_engine(url: str, *, foreign_keys: bool = True) -> Engine:
     return engine
 
 
+def file_of(url: str) -> str | None:
+    """The file of a SQLite database; ``None`` for any other."""
+    parts = make_url(url)
+    return parts.database if parts.get_backend_name() == "sqlite" else None
+
+
 def _on_sqlite(engine: Engine, *, foreign_keys: bool) -> None:
     file = engine.url.database
     if file and file != ":memory:" and not file.startswith("file:"):
@@ -79,12 +91,34 @@ def _on_sqlite(engine: Engine, *, foreign_keys: bool) -> None:
 
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
-        connection.exec_driver_sql(connection.get_execution_options().get(_BEGIN, "BEGIN"))
+        how = connection.get_execution_options().get(_BEGIN, "BEGIN")
+        if how == _AS_WRITER and _has_its_turn(connection):
+            return
+        connection.exec_driver_sql(how)
+
+
+def _has_its_turn(connection: Connection) -> bool:
+    """Wait for the write lock, asking often; whether it came.
+
+    SQLite's own waiting asks ever more seldom, so that one who has waited long loses to those who have just come. Here
+    everybody asks every few milliseconds, and has the same chance each time.
+    """
+    raw: Any = connection.connection.driver_connection
+    until = monotonic() + WRITER_WAITS
+    raw.execute(f"PRAGMA busy_timeout = {ASKS_AGAIN_MILLISECONDS}")
+    try:
+        while monotonic() < until:
+            with suppress(sqlite3.OperationalError):
+                raw.execute(_AS_WRITER)
+                return True
+    finally:
+        raw.execute(f"PRAGMA busy_timeout = {BUSY_MILLISECONDS}")
+    return False
 
 
 def writing_engine(engine: Engine) -> Engine:
     """The same engine, whose transactions begin as a writer's do."""
-    return engine.execution_options(**{_BEGIN: "BEGIN IMMEDIATE"})
+    return engine.execution_options(**{_BEGIN: _AS_WRITER})
 
 
 def _reading_engine(engine: Engine) -> Engine:

@@ -55,6 +55,12 @@ def newest(
     return session.execute(found.order_by(Piece.number.desc()).limit(limit)).scalars().all()
 
 
+def by_colour(session: Session, *, limit: int) -> Sequence[Piece]:
+    """What is ready to be drawn, in the order of its colours."""
+    ready = select(Piece).where(Piece.left > 0, Piece.state == "ready")
+    return session.execute(ready.order_by(Piece.shade, Piece.number).limit(limit)).scalars().all()
+
+
 def count(session: Session, *, which: str, most: int) -> int:
     """How many pieces there are, counting no further than ``most``."""
     some = _pieces(which, ()).with_only_columns(Piece.id).limit(most).subquery()

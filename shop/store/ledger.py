@@ -8,12 +8,15 @@ below zero, so that two who draw the last of a piece at one instant cannot both 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
+from typing import Any
 
 from sqlalchemy import (
     BigInteger,
     CheckConstraint,
     ForeignKey,
     Index,
+    Row,
+    Text,
     and_,
     case,
     exists,
@@ -21,6 +24,7 @@ from sqlalchemy import (
     or_,
     select,
     text,
+    type_coerce,
     update,
 )
 from sqlalchemy.orm import Mapped, Session, aliased, mapped_column
@@ -80,23 +84,6 @@ class Movement(Base):
     reverses_id: Mapped[int | None] = mapped_column(BIG_ID, ForeignKey("movement.id"), unique=True)
     part_of_id: Mapped[int | None] = mapped_column(BIG_ID, ForeignKey("movement.id"))
     note: Mapped[str]
-
-    @property
-    def fact(self) -> Fact:
-        """As the core knows it."""
-        return Fact(
-            id=self.id,
-            piece=self.piece_id,
-            kind=Kind(self.kind),
-            share=self.share,
-            cost=self.cost,
-            source=Place(self.source),
-            target=Place(self.target),
-            on=self.on,
-            job=self.job_id,
-            reverses=self.reverses_id,
-            part_of=self.part_of_id,
-        )
 
 
 class JobCloth(Base):
@@ -198,10 +185,13 @@ def act_of(session: Session, movement: Movement) -> Sequence[Movement]:
     return session.execute(whole.order_by(Movement.id)).scalars().all()
 
 
-def movements_of(session: Session, piece_id: int) -> Sequence[Movement]:
-    """The movements of a piece, oldest first."""
-    found = select(Movement).where(Movement.piece_id == piece_id).order_by(Movement.id)
-    return session.execute(found).scalars().all()
+def has_left(session: Session, piece_id: int) -> bool:
+    """Whether any of a piece has ever left the shelf, even if that was undone."""
+    shelf = Place.SHELF.value
+    left = select(Movement.id).where(
+        Movement.piece_id == piece_id, Movement.source == shelf, Movement.target != shelf
+    )
+    return session.execute(left.limit(1)).first() is not None
 
 
 def newest_of(session: Session, piece_id: int, limit: int) -> Sequence[Movement]:
@@ -318,11 +308,34 @@ def flows(session: Session, *, until: date | None = None) -> Iterable[tuple[Plac
     return [(Place(source), Place(target), int(cost)) for source, target, cost in found]
 
 
-def everything(session: Session) -> Iterator[Fact]:
-    """Every movement, oldest first, a few at a time."""
-    for row in session.execute(select(Movement).order_by(Movement.id).execution_options(yield_per=2000)).scalars():
-        fact = row.fact
-        session.expunge(row)
-        yield fact
+def everything(session: Session) -> Iterator[tuple[int, Fact | None]]:
+    """Every movement with its id, oldest first, a few at a time; ``None`` for one that cannot be read."""
+    columns = [column for column in Movement.__table__.columns if column.name not in ("at", "note", "on")]
+    columns.append(type_coerce(Movement.on, Text()).label("day"))
+    ordered = select(*columns).order_by(Movement.id).execution_options(yield_per=2000)
+    for row in session.execute(ordered):
+        yield row.id, _readable(row)
 
 
+def _readable(row: Row[Any]) -> Fact | None:
+    numbers = (row.piece_id, row.share, row.cost, row.job_id or 0, row.reverses_id or 0, row.part_of_id or 0)
+    if not all(isinstance(number, int) for number in numbers):
+        return None
+    try:
+        kind, source, target = Kind(row.kind), Place(row.source), Place(row.target)
+        day = row.day if isinstance(row.day, date) else date.fromisoformat(row.day)
+    except (ValueError, TypeError):
+        return None
+    return Fact(
+        id=row.id,
+        piece=row.piece_id,
+        kind=kind,
+        share=row.share,
+        cost=row.cost,
+        source=source,
+        target=target,
+        on=day,
+        job=row.job_id,
+        reverses=row.reverses_id,
+        part_of=row.part_of_id,
+    )

@@ -73,6 +73,12 @@ def claim(session: Session, *, act: str, token: str, given: object, now: datetim
     return 0 if earlier.about is None else int(earlier.about)
 
 
+def about(session: Session, *, act: str, token: str) -> int | None:
+    """What an earlier press of this act and token saved; ``None`` when there was none."""
+    found = select(Press.about).where(Press.act == act, Press.token == token)
+    return session.execute(found).scalar_one_or_none()
+
+
 def settle(session: Session, *, act: str, token: str, about: int) -> None:
     """Note what came of a claimed press, in the transaction that claimed it."""
     session.execute(

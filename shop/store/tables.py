@@ -1,7 +1,21 @@
 """Every table of the shop, gathered: importing this makes ``metadata`` whole."""
 
-from shop.store import account, fabric, job, ledger, loom, numbering, pace, price, quote, rates, saving, shop
+from shop.store import (
+    account,
+    fabric,
+    job,
+    ledger,
+    loom,
+    numbering,
+    pace,
+    photograph,
+    price,
+    quote,
+    rates,
+    saving,
+    shop,
+)
 from shop.store.base import Base
 
-ROOMS = (account, fabric, job, ledger, loom, numbering, pace, price, quote, rates, saving, shop)
+ROOMS = (account, fabric, job, ledger, loom, numbering, pace, photograph, price, quote, rates, saving, shop)
 metadata = Base.metadata

@@ -12,6 +12,7 @@ from shop.store import price as price_table
 from shop.store import rates as rates_table
 from shop.store.engine import Store
 from shop.usecases.fabric import PieceCard
+from shop.usecases.job import JobLine, jobs_in
 from shop.usecases.piece import pieces_in
 from shop.usecases.quote import QuoteLine, lines_in
 from shop.usecases.shop import shop_in
@@ -33,6 +34,7 @@ class Bench:
         quotes: counted likewise.
         waiting_to_wash: the newest pieces set aside to wash.
         newest_quotes: the newest quotes.
+        jobs: the newest jobs that take cloth.
     """
 
     shop_named: bool
@@ -45,6 +47,7 @@ class Bench:
     quotes: int
     waiting_to_wash: tuple[PieceCard, ...]
     newest_quotes: tuple[QuoteLine, ...]
+    jobs: tuple[JobLine, ...]
 
     @property
     def steps(self) -> tuple[tuple[str, bool], ...]:
@@ -78,4 +81,5 @@ def bench(store: Store) -> Bench:
             quotes=quote_list.count_newest(session, most=COUNTED),
             waiting_to_wash=pieces_in(session, shown="to wash", limit=ROWS).pieces,
             newest_quotes=lines_in(session, limit=ROWS),
+            jobs=jobs_in(session, limit=ROWS).jobs,
         )

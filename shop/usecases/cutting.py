@@ -71,7 +71,8 @@ def piece_to_cut(store: Store, *, number: int, strip: Length, tool: Tool) -> Pie
     card = piece(store, number=number, strip=strip)
     both = both_ways(card.width, card.length, strip, tool)
     differs = both.along.total != both.across.total or both.along.each != both.across.each
-    ways = () if tool is Tool.TEAR and card.tears is False else _ways(card, tool)
+    torn_though_it_will_not = tool is Tool.TEAR and card.tears is False
+    ways = () if card.is_yarn or torn_though_it_will_not else _ways(card, tool)
     return PieceToCut(
         piece=card,
         strip=strip,

@@ -74,6 +74,11 @@ def stuff_of(card: PieceCard, left: int | None = None) -> Stuff:
     return Stuff(left=parts, cloth=card.as_cloth)
 
 
+def said_of(stuff: Stuff, parts: int, strip: Length) -> Said:
+    """Parts of a piece in all the ways of saying them."""
+    return said(stuff, parts, strip=strip)
+
+
 def look(
     store: Store,
     *,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
@@ -16,7 +16,7 @@ from shop.core.money import Money
 from shop.core.spread import Basis
 from shop.store import fabric as table
 from shop.store import job as job_table
-from shop.store import ledger
+from shop.store import ledger, photograph
 from shop.store.engine import Session
 from shop.usecases.given import is_number_of_a_row
 
@@ -89,6 +89,7 @@ class PieceCard:
         strip: the width of strip that ``costs`` are worked out for.
         place, on: where and when it was brought home.
         parent: the number of the piece that it was cut from.
+        photograph: the digest of its photograph; empty when it has none.
         steps: what happened to it, oldest first; only where they were asked for.
     """
 
@@ -119,6 +120,7 @@ class PieceCard:
     place: str
     on: date
     parent: int | None = None
+    photograph: str = ""
     revision: int = 1
     steps: tuple[Step, ...] = ()
 
@@ -138,6 +140,13 @@ class PieceCard:
         if not self.left_parts or self.left_parts == WHOLE:
             return self.cost_left if self.left_parts else self.cost_in_all
         return Money.rounded(self.cost_left.amount / self.left, self.cost.currency)
+
+    @property
+    def grams(self) -> float:
+        """The weight of the whole piece, in grams."""
+        if self.yarn:
+            return self.weight.grams if self.weight else 0.0
+        return self.as_cloth.grams
 
     @property
     def holding(self) -> Holding:
@@ -181,7 +190,7 @@ class PieceCard:
 def cards_in(
     session: Session, pieces: Sequence[table.Piece], *, strip: Length = STRIP, steps: bool = False
 ) -> tuple[PieceCard, ...]:
-    """The cards of these pieces, as part of another use case; one query however many there are.
+    """The cards of these pieces, as part of another use case; three queries however many there are.
 
     Args:
         session: to read with.
@@ -191,13 +200,13 @@ def cards_in(
     """
     hauls = table.hauls_of(session, {piece.haul_id for piece in pieces})
     parents = table.numbers_of(session, {piece.parent_id for piece in pieces if piece.parent_id})
+    pictures = photograph.digests_of(session, [piece.id for piece in pieces])
     return tuple(
-        _card(
-            piece,
-            hauls[piece.haul_id],
-            strip,
-            parents.get(piece.parent_id or 0),
-            _steps(session, piece, hauls[piece.haul_id].currency) if steps else (),
+        replace(
+            _card(piece, hauls[piece.haul_id], strip),
+            parent=parents.get(piece.parent_id or 0),
+            photograph=pictures.get(piece.id, ""),
+            steps=_steps(session, piece, hauls[piece.haul_id].currency) if steps else (),
         )
         for piece in pieces
     )
@@ -215,9 +224,7 @@ def piece_in(session: Session, number: int, *, lock: bool = False) -> table.Piec
     return row
 
 
-def _card(
-    piece: table.Piece, haul: table.Haul, strip: Length, parent: int | None, steps: tuple[Step, ...]
-) -> PieceCard:
+def _card(piece: table.Piece, haul: table.Haul, strip: Length) -> PieceCard:
     currency = haul.currency
     grams, basis = _weight_per_area(piece)
     return PieceCard(
@@ -247,9 +254,7 @@ def _card(
         strip=strip,
         place=haul.place,
         on=haul.on,
-        parent=parent,
         revision=piece.revision,
-        steps=steps,
     )
 
 

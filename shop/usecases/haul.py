@@ -31,7 +31,7 @@ from shop.usecases.fabric import (
 )
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.moving import move
-from shop.usecases.shop import shop_in
+from shop.usecases.shop import Shop, shop_in
 
 SPREADS: Final = ("price", "weight", "area", "evenly")
 MOST_ALIKE: Final = 50
@@ -148,16 +148,25 @@ def bring_home(store: Store, *, haul: HaulGiven, saving: str, now: datetime) -> 
         earlier = presses.claim(session, act="haul.bring_home", token=saving, given=haul, now=now)
         if earlier is not None:
             return card_in(session, _row(session, earlier))
-        shop = shop_in(session)
-        given = Given()
-        if haul.on > now.astimezone(ZoneInfo(shop.time_zone)).date():
-            given.note("date.future", "haul.on")
-        row = _checked(given, haul, shop.currency)
-        row.created_at = now
-        given.done()
-        _unload(session, row, haul, now)
+        row = bring_in(session, haul=haul, shop=shop_in(session), now=now)
         presses.settle(session, act="haul.bring_home", token=saving, about=row.id)
         return card_in(session, row)
+
+
+def bring_in(session: Session, *, haul: HaulGiven, shop: Shop, now: datetime) -> table.Haul:
+    """Bring a haul home, as part of another use case.
+
+    Raises:
+        Refusal: as ``bring_home``.
+    """
+    given = Given()
+    if haul.on > now.astimezone(ZoneInfo(shop.time_zone)).date():
+        given.note("date.future", "haul.on")
+    row = looked_over(given, haul, shop.currency)
+    row.created_at = now
+    given.done()
+    _unload(session, row, haul, now)
+    return row
 
 
 def haul(store: Store, *, haul_id: int, strip: Length = STRIP) -> HaulCard:
@@ -200,7 +209,8 @@ def card_in(session: Session, row: table.Haul, strip: Length = STRIP) -> HaulCar
     )
 
 
-def _checked(given: Given, haul: HaulGiven, currency: str) -> table.Haul:
+def looked_over(given: Given, haul: HaulGiven, currency: str) -> table.Haul:
+    """A haul looked over, as part of another use case: its row, and its problems noted."""
     nothing = Money.zero(currency)
     row = table.Haul(
         place=given.line("haul.place", haul.place, required=True),

@@ -223,6 +223,17 @@ def lines_in(session: Session, found: Sequence[job_table.Job]) -> tuple[JobLine,
     )
 
 
+def jobs_of_quote(store: Store, *, number: int) -> tuple[JobLine, ...]:
+    """The jobs that were begun from a quote, oldest first.
+
+    Raises:
+        NotFound: ``quote.unknown``.
+    """
+    with store.reading() as session:
+        quote = _quote(session, number)
+        return lines_in(session, job_table.of_quote(session, quote.id)) if quote else ()
+
+
 def job(store: Store, *, number: int) -> JobCard:
     """A job with its cloth.
 

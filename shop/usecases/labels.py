@@ -15,7 +15,8 @@ from shop.usecases.given import LARGEST_NUMBER, Given, is_number_of_a_row
 
 MOST: Final = 300
 """So many labels in one go; a haul has at most 200 pieces."""
-LONGEST: Final = 2000
+LONGEST: Final = 4000
+"""Signs in a text of numbers: 300 long ones, none in a row, still go in."""
 NAMED: Final = 12
 """So many missing numbers are named in a problem."""
 _PART: Final = re.compile(r"([0-9]{1,19})(?:\s*[-–—]\s*([0-9]{1,19}))?")

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from shop.core.ledger import Fault, Holding, Kind, Replay
+from shop.core.ledger import Holding, Kind
+from shop.core.ledger_proof import Fault, Replay
 from shop.core.money import Money
 from shop.store import ledger_proof as kept
 from shop.store.engine import Session, Store
@@ -48,8 +49,11 @@ def prove(store: Store) -> Proof:
     with store.reading() as session:
         replay = Replay()
         faults: list[Fault] = []
-        for movement in everything(session):
-            faults.extend(replay.play(movement))
+        for number, movement in everything(session):
+            if movement is None:
+                faults.append(Fault("movement", number, "ledger.unreadable"))
+            else:
+                faults.extend(replay.play(movement))
             del faults[MOST_FAULTS:]
         faults.extend(replay.finish())
         faults.extend(_rows(session, replay))
@@ -57,7 +61,7 @@ def prove(store: Store) -> Proof:
         currency = shop_in(session).currency
         hauls, receipts, of_hauls = _receipts(session, replay)
         faults.extend(of_hauls)
-        if not found.adds_up:
+        if not found.adds_up or (receipts != found.paid and not faults):
             faults.append(Fault("movement", "all", "ledger.sum"))
         return Proof(
             paid=Money(found.paid, currency),
@@ -75,7 +79,9 @@ def prove(store: Store) -> Proof:
 
 def _rows(session: Session, replay: Replay) -> Iterator[Fault]:
     """The balances that stand beside pieces and jobs, held against what the movements come to."""
+    gone = set(replay.came)
     for piece in kept.pieces(session):
+        gone.discard(piece.id)
         shelf = replay.shelf.get(piece.id, Holding())
         if piece.id not in replay.came:
             yield Fault("piece", piece.id, "ledger.never_came")
@@ -85,6 +91,8 @@ def _rows(session: Session, replay: Replay) -> Iterator[Fault]:
             yield Fault("piece", piece.id, "ledger.cost")
         elif _state_differs(piece.state, shelf, replay.state.get(piece.id, Kind.SET_ASIDE)):
             yield Fault("piece", piece.id, "ledger.state")
+    for missing in sorted(gone):
+        yield Fault("piece", missing, "ledger.missing")
     lying = {key for lies in (replay.jobs, replay.rugs) for key, held in lies.items() if held.share}
     for row in kept.job_cloths(session):
         key = (row.job_id, row.piece_id)
@@ -107,16 +115,25 @@ def _receipts(session: Session, replay: Replay) -> tuple[int, int, list[Fault]]:
     came: dict[int, int] = {}
     paid: dict[int, int] = {}
     later = 0
+    faults: list[Fault] = []
     for piece in kept.pieces(session):
+        if not isinstance(piece.paid, int):
+            faults.append(Fault("piece", piece.id, "ledger.unreadable"))
+            continue
         later += replay.later.get(piece.id, 0)
         if piece.parent_id is None:
             came[piece.haul_id] = came.get(piece.haul_id, 0) + replay.came.get(piece.id, 0)
             paid[piece.haul_id] = paid.get(piece.haul_id, 0) + piece.paid
-    faults, count, receipts = [], 0, later
+    count, receipts = 0, later
     for haul in kept.hauls(session):
         count += 1
+        brought = came.pop(haul.id, 0)
+        if not all(isinstance(amount, int) for amount in (haul.discount, haul.tax, haul.washing, haul.trip)):
+            faults.append(Fault("haul", haul.id, "ledger.unreadable"))
+            continue
         receipt = paid.get(haul.id, 0) - haul.discount + haul.tax + haul.washing + haul.trip
         receipts += receipt
-        if receipt != came.get(haul.id, 0):
+        if receipt != brought:
             faults.append(Fault("haul", haul.id, "ledger.receipt"))
+    faults.extend(Fault("haul", missing, "ledger.missing") for missing in sorted(came))
     return count, receipts, faults

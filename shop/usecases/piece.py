@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 from typing import Final
 
 from shop.core.errors import NotFound, Problem, Refusal
-from shop.core.ledger import Kind
+from shop.core.ledger import WHOLE, Kind
 from shop.core.measure import Length
+from shop.core.money import Money
 from shop.store import fabric_list, ledger
 from shop.store import job as job_table
 from shop.store import saving as presses
@@ -17,6 +19,7 @@ from shop.store.folding import words_of
 from shop.usecases.fabric import FIXED, STRIP, PieceCard, cards_in, piece_in
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.moving import move, shelf_of, today_in, undo_act
+from shop.usecases.shop import shop_in
 
 SHOWN: Final = fabric_list.SHOWN
 PAGE: Final = 30
@@ -93,6 +96,38 @@ def piece(store: Store, *, number: int, strip: Length = STRIP) -> PieceCard:
     given.done()
     with store.reading() as session:
         return cards_in(session, [piece_in(session, number)], strip=strip, steps=True)[0]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InJob:
+    """What of a piece is in a job, or in its rug when it is ``woven``."""
+
+    number: int
+    name: str
+    share: Decimal
+    cost: Money
+    woven: bool
+
+
+def jobs_of(store: Store, *, number: int) -> tuple[InJob, ...]:
+    """The jobs and rugs that some of a piece went into, newest first.
+
+    Raises:
+        NotFound: ``piece.unknown``.
+    """
+    with store.reading() as session:
+        row = piece_in(session, number)
+        currency = shop_in(session).currency
+        return tuple(
+            InJob(
+                number=job.number,
+                name=job.name,
+                share=Decimal(lies.share + lies.rug_share) / WHOLE,
+                cost=Money(lies.cost + lies.rug_cost, currency),
+                woven=lies.rug_share > 0,
+            )
+            for lies, job in ledger.jobs_of_piece(session, row.id)
+        )
 
 
 def mark_ready(store: Store, *, number: int, saving: str, now: datetime) -> PieceCard:

@@ -9,6 +9,7 @@ from flask import Blueprint, Response
 
 from shop.usecases import bench
 from shop.usecases.bench import COUNTED
+from shop.web.job import JobRow, job_row
 from shop.web.pages import page, show
 from shop.web.quote import QuoteRow, quote_row
 from shop.web.shell import store_now, words_now
@@ -67,6 +68,7 @@ class BenchPage:
     quotes: str
     washing: tuple[WashLine, ...]
     newest: tuple[QuoteRow, ...]
+    jobs: tuple[JobRow, ...]
 
 
 @room.get("/")
@@ -90,6 +92,7 @@ def show_bench() -> Response:
             quotes=_counted(found.quotes, words),
             washing=washing,
             newest=tuple(quote_row(line) for line in found.newest_quotes),
+            jobs=tuple(job_row(line) for line in found.jobs),
         )
     )
 

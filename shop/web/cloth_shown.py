@@ -9,8 +9,10 @@ from typing import Final
 from flask import url_for
 
 from shop.core.cloth import ClothKind, Fibre
-from shop.core.ledger import Kind
+from shop.core.colour import Family
+from shop.core.ledger import Kind, Place
 from shop.core.measure import Length
+from shop.core.money import exact
 from shop.core.spread import Basis
 from shop.usecases.fabric import GIVEN_AWAY, READY, SET_ASIDE, SPOILED, USED_UP, PieceCard, Step
 from shop.web.shell import words_now
@@ -60,6 +62,27 @@ STEPS: Final[dict[Kind, str]] = {
     Kind.WOVEN: mark("Woven into the rug"),
     Kind.REVERSED: mark("Undone"),
 }
+COLOUR_WORDS: Final[dict[str, str]] = {
+    Family.WHITE.value: mark("White"),
+    Family.GREY.value: mark("Grey"),
+    Family.BLACK.value: mark("Black"),
+    Family.BROWN.value: mark("Brown"),
+    Family.RED.value: mark("Red"),
+    Family.ORANGE.value: mark("Orange"),
+    Family.YELLOW.value: mark("Yellow"),
+    Family.GREEN.value: mark("Green"),
+    Family.TEAL.value: mark("Teal"),
+    Family.BLUE.value: mark("Blue"),
+    Family.PURPLE.value: mark("Purple"),
+    Family.PINK.value: mark("Pink"),
+}
+CONDITIONS: Final[dict[str, str]] = {
+    "as new": mark("as new"),
+    "good": mark("good"),
+    "worn": mark("worn thin"),
+    "patchy": mark("good in parts"),
+    "stained": mark("stained"),
+}
 TEAR_TESTS: Final = {True: mark("tears straight"), False: mark("does not tear"), None: mark("not tried")}
 SPREADS: Final[dict[str, str]] = {
     "price": mark("by price"),
@@ -93,6 +116,8 @@ class StepShown:
     note: str
     undone: bool
     undo: int | None
+    job: int | None
+    job_name: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +154,11 @@ class PieceShown:
     place: str
     on: str
     haul: str
+    yarn: str
+    condition: str
+    kept: str
+    photograph: str
+    parent: int | None
 
 
 def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
@@ -140,14 +170,14 @@ def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
         address=url_for("piece.show_piece", number=card.number, strip=strip or None),
         name=card.name,
         colour=card.colour,
-        kind=words.say(CLOTHS[card.cloth]) if card.cloth else "",
+        kind=words.say("Warp yarn %(count)s", count=card.yarn) if card.yarn else words.say(CLOTHS[card.cloth]) if card.cloth else "",
         fibres=_fibres(card, words),
-        size=size_shown(card.width, card.length),
+        size=words.strip_length(card.length.metres) if card.yarn else size_shown(card.width, card.length),
         left=_left(card.left, words),
         bar=f"{left * 100:.1f}",
-        weight=words.weight(card.as_cloth.grams * left),
+        weight=words.weight(card.grams * left),
         weighed=card.weight_basis is Basis.MEASURED,
-        cloth_weight=words.cloth_weight(card.grams_per_m2),
+        cloth_weight="" if card.yarn else words.cloth_weight(card.grams_per_m2),
         tears=words.say(TEAR_TESTS[card.tears]),
         paid=words.money(card.paid),
         cost=words.money(card.cost_in_all),
@@ -159,6 +189,11 @@ def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
         place=card.place,
         on=words.date(card.on),
         haul=url_for("haul.show_haul", haul_id=card.haul_id),
+        yarn=card.yarn,
+        condition=words.say(CONDITIONS[card.condition]) if card.condition else "",
+        kept=card.kept,
+        photograph=card.photograph,
+        parent=card.parent,
     )
 
 
@@ -188,11 +223,13 @@ def steps_shown(card: PieceCard) -> tuple[StepShown, ...]:
         StepShown(
             what=step_named(step, words),
             when=words.datetime(step.at),
-            left=_signed(words.percent(step.share), step.share),
-            cost=_signed(words.money(step.cost), step.cost.minor),
+            left=_signed(words.percent(step.share), step.share, on_shelf=_touches_shelf(step)),
+            cost=_signed(words.money(step.cost), step.cost.minor, on_shelf=_touches_shelf(step)),
             note=step.note,
             undone=step.undone,
             undo=step.id if step is undoable else None,
+            job=step.job,
+            job_name=step.job_name,
         )
         for step in reversed(card.steps)
     )
@@ -211,10 +248,15 @@ def _last_to_undo(steps: tuple[Step, ...]) -> Step | None:
     return held[-1] if len(held) > 1 or (held and held[0].kind is not Kind.SET_ASIDE) else None
 
 
-def _signed(text: str, value: Decimal | int) -> str:
+def _touches_shelf(step: Step) -> bool:
+    return Place.SHELF in (step.source, step.target)
+
+
+def _signed(text: str, value: Decimal | int, *, on_shelf: bool) -> str:
+    """With a sign where it came to the shelf or left it."""
     if not value:
         return NOTHING
-    return f"+{text}" if value > 0 else text
+    return f"+{text}" if value > 0 and on_shelf else text
 
 
 def _left(left: Decimal, words: Words) -> str:
@@ -233,10 +275,26 @@ def _fibres(card: PieceCard, words: Words) -> str:
 
 
 def _costs(card: PieceCard, words: Words) -> tuple[tuple[str, str], ...]:
+    if card.yarn:
+        return _yarn_costs(card, words)
     measures = METRIC if words.units == "metric" else IMPERIAL
     costs = card.costs
     found = [(name, getattr(costs, which)) for which, name in measures]
     return tuple(
         (words.say(name), NOTHING if cost is None else words.unit_cost(cost, card.cost.currency))
         for name, cost in found
+    )
+
+
+def _yarn_costs(card: PieceCard, words: Words) -> tuple[tuple[str, str], ...]:
+    """What a metre and a kilogram of yarn cost, or a yard and a pound."""
+    whole, metres = card.whole_at_rate.amount, exact(card.length.metres)
+    kilograms = exact(card.grams) / 1000
+    metric = words.units == "metric"
+    length = whole / metres * (1 if metric else Decimal("0.9144"))
+    weight = whole / kilograms * (1 if metric else Decimal("0.45359237"))
+    currency = card.cost.currency
+    return (
+        (words.say("A metre of yarn") if metric else words.say("A yard of yarn"), words.unit_cost(length, currency)),
+        (words.say("A kilogram") if metric else words.say("A pound"), words.unit_cost(weight, currency)),
     )

@@ -9,6 +9,7 @@ from flask_login import LoginManager, UserMixin, current_user, login_user, logou
 
 from shop.usecases.account import SignedIn
 from shop.usecases.door import at_the_door
+from shop.web.asked import number_of
 from shop.web.shell import store_now
 from shop.words import Words
 
@@ -81,7 +82,7 @@ def _open() -> Response | None:
     if request.endpoint in NEED_NOTHING:
         return None
     number, _, stamp = str(session.get("_user_id", "")).partition(":")
-    account_id = int(number) if number.isascii() and number.isdigit() and len(number) < 19 else 0
+    account_id = number_of(number) or 0
     g.door = door = at_the_door(store_now(), account_id=account_id, stamp=stamp)
     shop = door.shop
     g.shop = shop if shop.revision else None

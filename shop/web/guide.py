@@ -17,6 +17,7 @@ CHAPTERS = {
     "start": mark("Beginning"),
     "looms": mark("Looms"),
     "cloth": mark("Cloth"),
+    "ledger": mark("Where every cent of cloth is"),
     "rates": mark("Rates, and what an hour earns"),
     "quote": mark("A quote from end to end"),
     "sure": mark("How sure it is"),

@@ -10,10 +10,11 @@ from shop.core.cloth import FLAT_SHEETS
 from shop.core.errors import Refusal
 from shop.core.money import total
 from shop.usecases import haul as hauls
-from shop.usecases import haul_list
+from shop.usecases import haul_list, later_cost
 from shop.usecases.haul_list import HaulLine, PiecePart
+from shop.web.asked import number_of
 from shop.web.cloth_shown import NOTHING, SPREADS, PieceShown, piece_shown
-from shop.web.fields import SavingField
+from shop.web.fields import MoneyField, SavingField, TextField
 from shop.web.forms import ShopForm
 from shop.web.haul_form import MOST_ROWS, HaulForm
 from shop.web.pages import page, show
@@ -27,6 +28,26 @@ class WashedForm(ShopForm):
     """The button that says a piece has been washed."""
 
     saving = SavingField()
+
+
+class LaterForm(ShopForm):
+    """A cost that was paid for a haul later."""
+
+    cost = MoneyField(mark("What it cost"), where="cost")
+    note = TextField(mark("For what"), hint=mark("Washing powder, dye, a trip to the launderette."), where="note")
+    saving = SavingField()
+
+
+@dataclass(frozen=True, slots=True)
+class LaterRow:
+    """A cost that was paid later, and how it was spread; ``undo`` while it can be undone."""
+
+    note: str
+    on: str
+    cost: str
+    parts: str
+    undone: bool
+    step: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +93,9 @@ class HaulShownPage:
     sums: tuple[str, str, str, str]
     to_wash: int
     form: WashedForm
+    later: tuple[LaterRow, ...]
+    later_form: LaterForm
+    anything_left: bool
 
 
 @page("cloth/hauls.html")
@@ -132,6 +156,64 @@ def _entering(form: HaulForm, *, status: int = 200) -> Response:
 @room.get("/<int:haul_id>")
 def show_haul(haul_id: int) -> Response:
     """A haul."""
+    return _haul(haul_id, LaterForm(formdata=None))
+
+
+@room.post("/<int:haul_id>/later")
+def add_cost(haul_id: int) -> Response:
+    """Washing or dye that was paid for since."""
+    form = LaterForm()
+    if form.validate():
+        try:
+            later_cost.add_cost(
+                store_now(),
+                haul_id=haul_id,
+                cost=form.cost.data,
+                note=form.note.data,
+                saving=form.saving.data,
+                now=moment(),
+            )
+        except Refusal as refusal:
+            if any(problem.code == "haul.unknown" for problem in refusal.problems):
+                raise
+            form.refuse(refusal)
+        else:
+            tell(mark("The cost is spread over what is left of the haul."))
+            return redirect(url_for("haul.show_haul", haul_id=haul_id), 303)  # type: ignore[return-value]
+    return _haul(haul_id, form, status=422)
+
+
+@room.post("/<int:haul_id>/later/undo")
+def undo_cost(haul_id: int) -> Response:
+    """That was a mistake."""
+    form = WashedForm()
+    if form.saving.problems:
+        raise Refusal(*form.saving.problems)
+    step = request.form.get("step", "")
+    step_id = number_of(step) or 0
+    later_cost.undo_cost(
+        store_now(), haul_id=haul_id, step_id=step_id, saving=form.saving.data, now=moment()
+    )
+    tell(mark("Undone. Both entries stay in the record."))
+    return redirect(url_for("haul.show_haul", haul_id=haul_id), 303)  # type: ignore[return-value]
+
+
+def _later_row(one: later_cost.LaterCost) -> LaterRow:
+    words = words_now()
+    parts = [
+        words.say("No. %(number)s %(cost)s", number=str(number), cost=words.money(cost)) for number, cost in one.parts
+    ]
+    return LaterRow(
+        note=one.note,
+        on=words.date(one.on, "medium"),
+        cost=words.money(one.cost),
+        parts=", ".join(parts),
+        undone=one.undone,
+        step=one.step_id,
+    )
+
+
+def _haul(haul_id: int, later_form: LaterForm, *, status: int = 200) -> Response:
     haul = hauls.haul(store_now(), haul_id=haul_id)
     parts = haul_list.spread_of(haul)
     words = words_now()
@@ -155,8 +237,11 @@ def show_haul(haul_id: int) -> Response:
         sums=(words.money(haul.goods), words.money(-less), words.money(more), words.money(haul.cost)),
         to_wash=sum(row.piece.to_wash for row in rows),
         form=WashedForm(formdata=None),
+        later=tuple(_later_row(one) for one in later_cost.later_costs(store_now(), haul_id=haul_id)),
+        later_form=later_form,
+        anything_left=any(not row.piece.gone for row in rows),
     )
-    return show(context)
+    return show(context, status=status)
 
 
 def _part(part: PiecePart) -> PartRow:

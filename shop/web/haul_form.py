@@ -14,7 +14,7 @@ from shop.core.cloth import FLAT_SHEETS
 from shop.core.errors import Problem, Refusal
 from shop.core.measure import Length
 from shop.usecases.haul import MOST_ALIKE, HaulGiven, PieceGiven
-from shop.web.cloth_shown import CLOTHS, FIBRES, SPREADS, size_shown
+from shop.web.cloth_shown import CLOTHS, CONDITIONS, FIBRES, SPREADS, size_shown
 from shop.web.fields import (
     CheckField,
     ChoiceField,
@@ -84,6 +84,13 @@ class PieceForm(ShopForm):
         blank=mark("Not tried"),
         needed=False,
     )
+    condition = ChoiceField(
+        mark("Condition"), choices=tuple(CONDITIONS.items()), blank=mark("Not looked at"), needed=False
+    )
+    kept = TextField(mark("Kept where"), needed=False, hint=mark("Such as “shelf B”."))
+    yarn = TextField(
+        mark("Yarn count"), needed=False, hint=mark("Such as 8/4, or 2020 m/kg. A cone has a weight and no size.")
+    )
     paid = MoneyField(mark("Price of one"), hint=mark("0 if it was given to you."))
     count = NumberField(mark("How many alike"), whole=True, least=1, most=MOST_ALIKE, default=1)
     ready = CheckField(mark("Washed and dried already"), hint=mark("Otherwise it is set aside to wash."))
@@ -91,7 +98,7 @@ class PieceForm(ShopForm):
     @property
     def is_blank(self) -> bool:
         """Nothing that says anything was typed; such a place for a piece is passed over."""
-        telling = (self.name, self.sheet, self.width, self.length, self.weight, self.paid)
+        telling = (self.name, self.sheet, self.width, self.length, self.weight, self.paid, self.yarn)
         return not any("".join(map(str, field.raw_data or [])).strip() for field in telling)
 
     @property
@@ -99,10 +106,15 @@ class PieceForm(ShopForm):
         """Something is said, rightly or wrongly, about a second fibre."""
         return bool(self.mixed.data or self.mixed.errors or self.mixed_share.errors)
 
+    @property
+    def is_cone(self) -> bool:
+        """Something is said, rightly or wrongly, about yarn."""
+        return bool(self.yarn.data or self.yarn.errors)
+
     def validate(self, extra_validators: Mapping[str, Any] | None = None) -> bool:
         """Whether each entry could be read, and there is a size."""
         readable = super().validate(extra_validators)
-        unsaid = [] if self.sheet.data else [self.width, self.length]
+        unsaid = [] if self.sheet.data or self.yarn.data else [self.width, self.length]
         missing = [field for field in unsaid if field.data is None and not field.errors]
         for field in missing:
             self.refuse(Problem("length.missing", field.where))
@@ -124,7 +136,10 @@ class PieceForm(ShopForm):
             fibres=self._fibres(),
             weight=self.weight.data,
             tears={"yes": True, "no": False}.get(self.tears.data or ""),
-            ready=self.ready.data,
+            condition=self.condition.data or "",
+            kept=self.kept.data or "",
+            yarn=self.yarn.data or "",
+            ready=self.ready.data or bool(self.yarn.data),
             count=self.count.data,
         )
 

@@ -25,6 +25,16 @@ def _sheets() -> list[tuple[str, str]]:
     return [(sheet.key, sheet_name(sheet, words)) for sheet in offered_sheets(words)]
 
 
+class NumbersField(ReadField):
+    """The numbers of pieces; left empty, it says how to write them."""
+
+    def process_formdata(self, valuelist: list[str]) -> None:
+        """Read them."""
+        super().process_formdata(valuelist)
+        if not (valuelist and valuelist[0].strip()):
+            self.problems = [Problem("label.none", self.where)]
+
+
 class LabelsForm(ShopForm):
     """Which labels to print, and on what."""
 
@@ -33,7 +43,7 @@ class LabelsForm(ShopForm):
 
         csrf = False
 
-    numbers = ReadField(
+    numbers = NumbersField(
         mark("Numbers of the pieces"),
         hint=mark("Several at once: 3-9, 12"),
         read=labels.read_numbers,

@@ -12,6 +12,7 @@ from shop.core.strips import Tool, Way
 from shop.usecases import cutting
 from shop.usecases import piece as pieces
 from shop.usecases.cutting import PieceToCut, WayOfCutting
+from shop.web.asked import number_of
 from shop.web.cloth import StripForm
 from shop.web.cloth_shown import (
     NOTHING,
@@ -74,6 +75,18 @@ class WayRow:
     fewest_joins: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WentInto:
+    """A job that some of the piece went into; ``woven`` when it is in the finished rug."""
+
+    number: int
+    address: str
+    name: str
+    share: str
+    cost: str
+    woven: bool
+
+
 @page("cloth/piece.html")
 class PiecePage:
     """A piece of cloth.
@@ -94,6 +107,7 @@ class PiecePage:
     per_strip: str
     none_comes_out: bool
     act: ActForm
+    jobs: tuple[WentInto, ...]
     steps: tuple[StepShown, ...]
 
 
@@ -147,7 +161,7 @@ def give_away(number: int) -> Response:
 def undo(number: int) -> Response:
     """Undo a step."""
     step = request.form.get("step", "")
-    step_id = int(step) if step.isascii() and step.isdigit() and len(step) < 19 else 0
+    step_id = number_of(step) or 0
     pieces.undo(store_now(), number=number, step_id=step_id, saving=_token(), now=moment())
     tell(mark("Undone. Both entries stay in the record of piece %(number)s."), number=str(number))
     return _done(number)
@@ -167,9 +181,11 @@ def _token() -> str:
 
 def _done(number: int) -> Response:
     """Back to where the button was: the piece, or its haul."""
-    back = request.form.get("haul", "")
-    if back.isascii() and back.isdigit() and len(back) < 19:
-        return redirect(url_for("haul.show_haul", haul_id=int(back)), 303)  # type: ignore[return-value]
+    haul_id = number_of(request.form.get("haul", ""))
+    if haul_id is not None:
+        return redirect(url_for("haul.show_haul", haul_id=haul_id), 303)  # type: ignore[return-value]
+    if request.form.get("draw"):
+        return redirect(url_for("draw.show_draw", number=number), 303)  # type: ignore[return-value]
     return redirect(url_for("piece.show_piece", number=number), 303)  # type: ignore[return-value]
 
 
@@ -191,9 +207,22 @@ def _piece(number: int, act: ActForm, *, status: int = 200) -> Response:
         per_strip=per_strip_named(),
         none_comes_out=bool(cut.ways) and not any(way.found.count for way in cut.ways),
         act=act,
+        jobs=tuple(_went_into(one) for one in pieces.jobs_of(store, number=number)),
         steps=steps_shown(cut.piece),
     )
     return show(context, status=422 if form.errors else status)
+
+
+def _went_into(one: pieces.InJob) -> WentInto:
+    words = words_now()
+    return WentInto(
+        number=one.number,
+        address=url_for("job.show_job", number=one.number),
+        name=one.name,
+        share=words.percent(one.share),
+        cost=words.money(one.cost),
+        woven=one.woven,
+    )
 
 
 def _way_row(cut: PieceToCut, way: WayOfCutting) -> WayRow:

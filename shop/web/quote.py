@@ -8,12 +8,16 @@ from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
 from shop.usecases import drafting, planning
+from shop.usecases import job as jobs
 from shop.usecases import quote as quotes
 from shop.usecases.chosen import Chosen
+from shop.usecases.job import JobLine
 from shop.usecases.planning import Planned
 from shop.usecases.quote import QuoteView
 from shop.usecases.workroom import first_choice, workroom
 from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
+from shop.web.fields import SavingField
+from shop.web.forms import ShopForm
 from shop.web.pages import page, show
 from shop.web.quote_form import MOST_CHOSEN, PieceEntry, QuoteForm, as_filled, chosen_of, fill, pieces_entered
 from shop.web.quote_papers import cost_sheet_of, customer_quote_of
@@ -21,6 +25,12 @@ from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
 
 room = Blueprint("quote", __name__, url_prefix="/quotes")
+
+
+class BeginForm(ShopForm):
+    """The button that begins a job."""
+
+    saving = SavingField()
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +66,8 @@ class QuotePage:
     saved: str
     moved_on: bool
     anew: bool
+    begin: BeginForm
+    jobs: tuple[JobLine, ...]
 
 
 @page("quote/comes_to.html")
@@ -286,6 +298,8 @@ def _page_of(
         saved=saved,
         moved_on=moved_on,
         anew=anew,
+        begin=BeginForm(formdata=None),
+        jobs=jobs.jobs_of_quote(store_now(), number=view.number) if view is not None else (),
     )
 
 

@@ -27,6 +27,8 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
 }
 LARGEST_SENDING = 1024 * 1024
+FILES = {"picture.put_up": 25 * 1024 * 1024}
+"""Bytes of a file that these may be sent besides."""
 MOST_FIELDS = 2000
 STAYS_SIGNED_IN = timedelta(days=14)
 A_YEAR = 31_536_000
@@ -51,11 +53,19 @@ def guard(app: Flask, *, secure: bool) -> None:
         WTF_I18N_ENABLED=False,
         RATELIMIT_HEADERS_ENABLED=False,
     )
+    app.before_request(_room_for_files)
     app.before_request(_not_too_many_fields)  # before anything reads the form
     csrf.init_app(app)
     limiter.init_app(app)
     app.after_request(_with_headers)
     app.jinja_env.globals["static_address"] = static_address
+
+
+def _room_for_files() -> None:
+    """A form that sends a file has room for it; set before anything reads the form."""
+    room = FILES.get(request.endpoint or "")
+    if room:
+        request.max_content_length = room + LARGEST_SENDING
 
 
 def _not_too_many_fields() -> None:
@@ -83,7 +93,9 @@ def _with_headers(response: Response) -> Response:
     if request.endpoint == "static":
         if "v" in request.args and response.status_code == 200:
             response.headers["Cache-Control"] = f"public, max-age={A_YEAR}, immutable"
-    elif "Cache-Control" not in response.headers or current_user.is_authenticated:
+    elif response.headers.get("Cache-Control") != "private, no-cache" and (
+        "Cache-Control" not in response.headers or current_user.is_authenticated
+    ):
         response.headers["Cache-Control"] = "no-store"
     return response
 

@@ -39,6 +39,8 @@ STORE: Final[dict[str, str]] = {
         "This form no longer says what it was made from. Load the page again, and write it once more."
     ),
     "store.clash": mark("Somebody else was saving the same thing. Load the page again and look."),
+    "store.none": mark("There is no database at %(file)s."),
+    "migrate.needed": mark("This database is not of this version. Run “thriftloom migrate” first."),
     "migrate.newer": mark(
         "This database belongs to a newer Thriftloom than this one. Install the newer one."
     ),

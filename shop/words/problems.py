@@ -14,8 +14,10 @@ from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
 from shop.words.ledger_sentences import LEDGER
+from shop.words.photograph_sentences import PHOTOGRAPH
 from shop.words.problem_sentences import SENTENCES
 from shop.words.room_sentences import ROOMS
+from shop.words.sheet_sentences import SHEET
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -26,7 +28,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **CUTTING, **LABELS})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS})
 """The sentence of every code."""
 
 

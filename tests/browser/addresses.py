@@ -5,8 +5,15 @@ from shop.web.guide import CHAPTERS
 # What stands in an address, where anything does: each value is a page of its own.
 IN_ADDRESSES = {
     "quote.show_quote": [{"number": number} for number in (1, 4, 6, 8, 10)],
-    "haul.show_haul": [{"haul_id": 2}, {"haul_id": 5}],
-    "piece.show_piece": [{"number": 1}, {"number": 12}, {"number": 25}],
+    "haul.show_haul": [{"haul_id": 2}, {"haul_id": 5}, {"haul_id": 6}],
+    "piece.show_piece": [{"number": 1}, {"number": 12}, {"number": 25}, {"number": 26}, {"number": 29}],
+    "picture.show_form": [{"number": 1}, {"number": 12}],
+    "draw.show_draw": [{"number": 26}, {"number": 29}, {"number": 22}],
+    "job.show_job": [{"number": 1}, {"number": 2}, {"number": 3}],
+    "job.show_cloth": [{"number": 2, "piece": 28}],
+    "split.show_split": [{"number": 26}, {"number": 29}],
+    "split.show_spoil": [{"number": 27}],
+    "keeping.show_keeping": [{"number": 26}, {"number": 29}, {"number": 3}],
     "loom.new_loom": [{"kind": kind} for kind in ("frame", "shaft", "plank")],
     "loom.show_loom": [{"number": number} for number in (1, 2, 3)],
     "guide.show_chapter": [{"key": key} for key in CHAPTERS],
@@ -17,10 +24,23 @@ NOT_LOOKED_AT = {
     "favicon",
     "quote.customer_paper",
     "quote.weaver_paper",
+    "labels.print_labels",
+    "from_file.empty_csv",
+    "from_file.empty_workbook",
+    "picture.show_large",
+    "picture.show_small",
     "sign_in.show_sign_in",
     "first_start.show_first_start",
 }
-WITH_QUERIES = ["/quotes/?find=rug", "/quotes/?find=nothing+like+it", "/quotes/new?like=7"]
+WITH_QUERIES = [
+    "/cloth/labels?haul=2&begin=5&sheet=letter-15",
+    "/cloth?colour=blue&fibre=cotton",
+    "/cloth?wide=2+ft&long=3+ft",
+    "/cloth/worth?day=2026-01-01",
+    "/quotes/?find=rug",
+    "/quotes/?find=nothing+like+it",
+    "/quotes/new?like=7",
+]
 WRONG = ["/nowhere", "/quotes/9999", "/quotes/?after=nonsense", "/guide/nothing"]
 
 

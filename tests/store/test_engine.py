@@ -1,10 +1,12 @@
 """Reading and writing: one transaction each, kept whole or not at all."""
 
+import sqlite3
 import stat
 import threading
+from contextlib import closing
 
 import pytest
-from sqlalchemy import event, text
+from sqlalchemy import text
 
 from shop.core.errors import Clash
 from shop.store.account import Account
@@ -95,13 +97,15 @@ def test_sqlite_is_set_up_as_it_should_be(sqlite_store):
 
 
 def test_a_writer_on_sqlite_takes_the_lock_at_once(sqlite_store):
-    said = []
-    event.listen(sqlite_store.engine, "before_cursor_execute", lambda *args: said.append(args[2]))
-    with sqlite_store.reading() as session:
-        session.execute(text("SELECT 1"))
-    with sqlite_store.writing() as session:
-        session.execute(text("SELECT 1"))
-    assert said == ["BEGIN", "SELECT 1", "BEGIN IMMEDIATE", "SELECT 1"]
+    with closing(sqlite3.connect(sqlite_store.engine.url.database, timeout=0)) as other:
+        with sqlite_store.reading() as session:
+            session.execute(text("SELECT 1"))
+            other.execute("BEGIN IMMEDIATE")
+            other.rollback()
+        with sqlite_store.writing() as session:
+            session.execute(text("SELECT 1"))
+            with pytest.raises(sqlite3.OperationalError, match="locked"):
+                other.execute("BEGIN IMMEDIATE")
 
 
 def test_a_database_that_is_not_there_is_unavailable():

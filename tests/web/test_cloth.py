@@ -124,11 +124,19 @@ def test_a_strip_that_cannot_be_is_said_beside_it(owner, store, now, address, st
 
 
 @pytest.mark.parametrize(
-    "query", ["below=x", "below=²", "below=" + "9" * 40, "show=secret", "find=%00", "find=%25"]
+    "query", ["after=x", "after=1.²", "after=1." + "9" * 40, "show=secret", "find=%00", "find=%25"]
 )
 def test_a_list_asked_for_in_nonsense_is_still_a_list(owner, store, now, query):
     a_piece_in_hand(store, now)
     assert owner.get(f"/cloth?{query}").status_code == 200
+
+
+@pytest.mark.parametrize("query", ["colour=plaid", "order=x", "wide=x&long=3 ft", "wide=2 ft", "fibre=gold"])
+def test_what_cannot_be_looked_for_is_told_beside_the_cloth(owner, store, now, query):
+    a_piece_in_hand(store, now)
+    answer = owner.get(f"/cloth?{query}")
+    assert answer.status_code == 422
+    assert "Blue striped sheet" in said(answer)
 
 
 def test_the_list_can_be_looked_through(owner, store, now):
@@ -138,7 +146,8 @@ def test_the_list_can_be_looked_through(owner, store, now):
     def names(query):
         return re.findall(r'<h2><a href="[^"]+">([^<]+)</a>', said(owner.get(f"/cloth?{query}")))
 
-    assert names("") == ["Green curtain", "Blue striped sheet"]
+    assert names("") == ["Blue striped sheet", "Green curtain"]
+    assert names("order=newest") == ["Green curtain", "Blue striped sheet"]
     assert names("show=to-wash") == ["Blue striped sheet"]
     assert names("show=ready") == ["Green curtain"]
     assert names("show=gone") == ["Grey wool blanket"]
@@ -150,11 +159,11 @@ def test_a_page_ends_and_goes_on(owner, store, now):
     a_haul_at_home(store, now, a_sheet(count=35))
     first = said(owner.get("/cloth?strip=3 in"))
     assert len(re.findall('class="swatch-card"', first)) == 30
-    further = re.search(r'href="([^"]+below=[^"]+)"', first)[1]
+    further = re.search(r'href="([^"]+after=[^"]+)"', first)[1]
     assert "strip=3" in further
     second = said(owner.get(further))
     assert len(re.findall('class="swatch-card"', second)) == 5
-    assert "Back to the newest" in second
+    assert "Back to the beginning" in second
 
 
 @pytest.mark.parametrize("address", ["/cloth", "/cloth/hauls", "/cloth/hauls/1"])

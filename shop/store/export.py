@@ -1,0 +1,133 @@
+"""Everything that the fabric ledger holds, row after row, a few at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Final
+
+from sqlalchemy import Select, select
+from sqlalchemy.orm import Session, aliased
+
+from shop.store.fabric import Haul, Piece
+from shop.store.job import Job
+from shop.store.ledger import JobCloth, Movement
+from shop.store.quote import Quote
+
+AT_ONCE: Final = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table to be carried out: its name, the names of its columns, and the rows."""
+
+    name: str
+    columns: tuple[str, ...]
+    rows: Select[Any]
+
+
+def tables() -> tuple[Table, ...]:
+    """The tables, in the order in which they lean on one another."""
+    parent, of_piece, of_job = aliased(Piece), aliased(Piece), aliased(Job)
+    hauls = (
+        Haul.id.label("haul"),
+        Haul.on.label("day"),
+        Haul.place,
+        Haul.tax.label("money tax"),
+        Haul.discount.label("money discount"),
+        Haul.washing.label("money washing"),
+        Haul.trip.label("money trip"),
+        Haul.spread_by,
+        Haul.currency,
+        Haul.note,
+    )
+    pieces = (
+        Piece.number.label("piece"),
+        Piece.haul_id.label("haul"),
+        Piece.name,
+        Piece.yarn,
+        Piece.cloth.label("kind of cloth"),
+        Piece.colour,
+        Piece.fibres,
+        Piece.width,
+        Piece.length,
+        Piece.weight,
+        Piece.grams_per_m2,
+        Piece.tears,
+        Piece.condition,
+        Piece.kept,
+        Piece.paid.label("money paid"),
+        Piece.came.label("money cost"),
+        Piece.later.label("money later"),
+        parent.number.label("cut from"),
+        Piece.left.label("share left"),
+        Piece.left_cost.label("money left"),
+        Piece.state,
+    )
+    jobs = (
+        Job.number.label("job"),
+        Job.name,
+        Job.state,
+        Quote.number.label("quote"),
+        Job.begun_at,
+        Job.ended_at,
+        Job.note,
+    )
+    job_cloth = (
+        of_job.number.label("job"),
+        of_piece.number.label("piece"),
+        JobCloth.share.label("share in job"),
+        JobCloth.cost.label("money in job"),
+        JobCloth.rug_share.label("share in rug"),
+        JobCloth.rug_cost.label("money in rug"),
+    )
+    movements = (
+        Movement.id.label("entry"),
+        of_piece.number.label("piece"),
+        Movement.kind,
+        Movement.source.label("from"),
+        Movement.target.label("to"),
+        Movement.share.label("share"),
+        Movement.cost.label("money cost"),
+        of_job.number.label("job"),
+        Movement.on.label("day"),
+        Movement.at.label("written at"),
+        Movement.reverses_id.label("undoes entry"),
+        Movement.part_of_id.label("with entry"),
+        Movement.note,
+    )
+    return (
+        _table("hauls", hauls, select(*hauls).order_by(Haul.id)),
+        _table(
+            "pieces",
+            pieces,
+            select(*pieces).outerjoin(parent, parent.id == Piece.parent_id).order_by(Piece.number),
+        ),
+        _table("jobs", jobs, select(*jobs).outerjoin(Quote, Quote.id == Job.quote_id).order_by(Job.number)),
+        _table(
+            "job cloth",
+            job_cloth,
+            select(*job_cloth)
+            .join(of_job, of_job.id == JobCloth.job_id)
+            .join(of_piece, of_piece.id == JobCloth.piece_id)
+            .order_by(of_job.number, of_piece.number),
+        ),
+        _table(
+            "movements",
+            movements,
+            select(*movements)
+            .join(of_piece, of_piece.id == Movement.piece_id)
+            .outerjoin(of_job, of_job.id == Movement.job_id)
+            .order_by(Movement.id),
+        ),
+    )
+
+
+def _table(name: str, columns: tuple[Any, ...], rows: Select[Any]) -> Table:
+    return Table(name, tuple(column.key for column in columns), rows)
+
+
+def rows_of(session: Session, table: Table) -> Iterator[tuple[Any, ...]]:
+    """The rows of a table."""
+    for row in session.execute(table.rows.execution_options(yield_per=AT_ONCE)):
+        yield tuple(row)

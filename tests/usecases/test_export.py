@@ -1,0 +1,115 @@
+"""Everything out: each coin is there, and no cell reckons anything."""
+
+import csv
+import io
+import json
+from decimal import Decimal
+
+import openpyxl
+import pytest
+
+from seed_demo import story
+from shop import cli
+from shop.paper.sheets import Workbook, csv_lines, harmless
+from shop.usecases.export import everything
+from shop.usecases.ledger import prove
+from tests.builders import a_haul_at_home, a_sheet
+
+
+@pytest.fixture
+def demo(store, now):
+    story.build(store, now)
+    return store
+
+
+def tables(store):
+    with everything(store) as sheets:
+        return {
+            sheet.name: [dict(zip(sheet.columns, row, strict=True)) for row in sheet.rows] for sheet in sheets
+        }
+
+
+def test_the_coins_that_go_out_are_those_of_the_proof(demo):
+    found, proof = tables(demo), prove(demo)
+    out = found["movements"]
+
+    def lies(place):
+        came = sum((row["cost"] for row in out if row["to"] == place), Decimal(0))
+        return came - sum((row["cost"] for row in out if row["from"] == place), Decimal(0))
+
+    assert -lies("outside") == proof.paid.amount
+    assert lies("shelf") == proof.on_shelf.amount == sum(row["left"] for row in found["pieces"])
+    assert lies("job") == proof.in_jobs.amount == sum(row["in job"] for row in found["job cloth"])
+    assert lies("rug") == proof.in_rugs.amount == sum(row["in rug"] for row in found["job cloth"])
+    assert lies("written off") == proof.written_off.amount
+    assert (len(found["hauls"]), len(found["pieces"]), len(out)) == (proof.hauls, proof.pieces, proof.movements)
+
+
+@pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t", "\r", " ="])
+def test_text_that_a_spreadsheet_would_reckon_is_made_harmless(sign):
+    text = f"{sign}HYPERLINK(1)"
+    assert harmless(text) == f"'{text}"
+    (_bom, _head, line) = csv_lines(("name",), [[text]])
+    assert next(csv.reader(io.StringIO(line, newline="")))[0].startswith("'")
+    written = io.BytesIO()
+    book = Workbook(written)
+    book.add("cloth", ("name",), [[text]])
+    book.close()
+    cell = openpyxl.load_workbook(io.BytesIO(written.getvalue())).active["A2"]
+    assert (cell.data_type, str(cell.value)[0]) == ("s", "'")
+
+
+def test_numbers_stay_numbers():
+    assert harmless(-3) == -3
+    assert harmless(Decimal("-3.50")) == Decimal("-3.50")
+    assert list(csv_lines(("n",), [[Decimal("-3.50")]]))[-1] == "-3.50\r\n"
+
+
+@pytest.fixture
+def shop_in_a_folder(tmp_path, monkeypatch, sqlite_store, now):
+    for name in ("LC_ALL", "LC_MESSAGES", "LANG"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("THRIFTLOOM_INSTANCE", str(tmp_path / "instance"))
+    monkeypatch.setenv("THRIFTLOOM_DATABASE_URL", sqlite_store.url)
+    a_haul_at_home(sqlite_store, now, a_sheet(name="=2+3"))
+    return sqlite_store
+
+
+def test_the_command_writes_every_table(shop_in_a_folder, tmp_path, capsys):
+    folder = tmp_path / "out" / "today"
+    assert cli.main(["export", str(folder)]) == 0
+    names = {path.name for path in folder.iterdir()}
+    assert names == {"hauls.csv", "pieces.csv", "jobs.csv", "job-cloth.csv", "movements.csv", "thriftloom.xlsx"}
+    with (folder / "pieces.csv").open(encoding="utf-8-sig", newline="") as file:
+        (row,) = csv.DictReader(file)
+    assert (row["name"], row["paid"], row["width mm"]) == ("'=2+3", "4.00", "2057.4")
+    book = openpyxl.load_workbook(folder / "thriftloom.xlsx")
+    assert book.sheetnames == ["hauls", "pieces", "jobs", "job cloth", "movements"]
+    assert "thriftloom.xlsx" in capsys.readouterr().out
+
+
+def test_files_that_are_there_are_not_written_over(shop_in_a_folder, tmp_path, capsys):
+    (tmp_path / "kept.txt").write_text("mine")
+    assert cli.main(["export", str(tmp_path)]) == 2
+    assert "There are files in" in capsys.readouterr().err
+    assert cli.main(["export", str(tmp_path / "kept.txt")]) == 2
+
+
+def test_a_database_that_is_not_there_is_told(tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("THRIFTLOOM_INSTANCE", str(tmp_path / "instance"))
+    monkeypatch.delenv("THRIFTLOOM_DATABASE_URL", raising=False)
+    assert cli.main(["export", str(tmp_path / "out")]) == 2
+    assert cli.main(["check", "--json"]) == 2
+    assert "There is no database at" in capsys.readouterr().err
+
+
+def test_the_check_says_where_the_money_is(shop_in_a_folder, capsys):
+    assert cli.main(["check", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert (told["paid"], told["on_shelf"], told["in_jobs"], told["in_rugs"], told["written_off"]) == (
+        "4.00",
+        "4.00",
+        "0.00",
+        "0.00",
+        "0.00",
+    )
