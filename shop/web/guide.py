@@ -23,6 +23,7 @@ CHAPTERS = {
     "sure": mark("How sure it is"),
     "formulas": mark("The formulas"),
     "file": mark("A rug in a file"),
+    "plan": mark("A cutting plan in a file"),
     "cautions": mark("Cautions"),
     "backup": mark("Copies for safety"),
 }

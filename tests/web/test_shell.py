@@ -6,6 +6,7 @@ import pytest
 from flask import abort
 
 from shop.core.described import plan_of
+from shop.core.described_cutting import KEYS as PLAN_KEYS
 from shop.core.keys import KEYS
 from shop.usecases import account
 from shop.usecases import shop as shop_room
@@ -244,6 +245,12 @@ def test_the_guide_names_all_that_a_described_rug_may_hold(owner, page_of):
     assert not top
     assert "“measured”" in html
     assert told == {name: set(keys) for name, keys in KEYS.items() if name}
+
+
+def test_the_guide_names_all_that_a_described_cutting_plan_may_hold(owner, page_of):
+    tables = re.split(r"<caption><code>\[+", page_of(owner.get("/guide/plan")))
+    told = {part.split("]")[0]: set(re.findall(r"<code>(\w+)</code>", part)) for part in tables[1:]}
+    assert told == {name: set(keys) for name, keys in PLAN_KEYS.items() if name not in ("", "shop")}
 
 
 def test_the_guide_tells_what_is_taken_for_everything_that_may_be_guessed(owner, page_of):
