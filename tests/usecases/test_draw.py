@@ -89,7 +89,7 @@ def test_the_last_draw_takes_the_last_cent(bench, now):
         (QUARTER, Decimal("0.25")),
         (Strips(10, inches(96), inches(2)), Decimal(20) / 81),
         (Strips(10, inches(96), inches(2), Tool.TEAR), Decimal("22.5") / 81),
-        (Area(Decimal("81") * 48 * Decimal("0.00064516")), Decimal("0.5")),
+        (Area(Decimal(81) * 48 * Decimal("0.00064516")), Decimal("0.5")),
         (Scale(Weight.of(600, "g"), Weight.of(450, "g")), Decimal("0.25")),
     ],
 )
