@@ -121,9 +121,11 @@ def every_plan(pieces, bands, rules):
         for way in (Way.ALONG, Way.ACROSS):
             serves = [band for band in range(len(bands)) if place in bands[band].pieces]
             most = piece.strips(way, rules)
-            for counts in itertools.product(range(most + 1), repeat=len(serves)):
-                if 0 < sum(counts) <= most:
-                    mine.append({(place, band, way): n for band, n in zip(serves, counts, strict=True)})
+            mine.extend(
+                {(place, band, way): n for band, n in zip(serves, counts, strict=True)}
+                for counts in itertools.product(range(most + 1), repeat=len(serves))
+                if 0 < sum(counts) <= most
+            )
         choices.append(mine)
     for together in itertools.product(*choices):
         yield {key: count for one in together for key, count in one.items()}
