@@ -129,6 +129,22 @@ def plan_cutting(
     return Plan(cutting=cutting, stages=tuple(stages))
 
 
+def relaxed(
+    pieces: Sequence[PieceToCut], bands: Sequence[BandToFill], rules: Rules, wish: Wish
+) -> float:
+    """What no plan can go below, of one wish, with as little as possible short: strips and ways need not be whole.
+
+    Returns:
+        the least of it, in the units of ``shop.core.cutting.wished``.
+    """
+    programme = _Programme(pieces, bands, rules, whole=False)
+    least = programme.minimise(Wish.SHORT, seconds=60.0).bound
+    if wish is Wish.SHORT:
+        return least
+    programme.hold(Wish.SHORT, least)
+    return programme.minimise(wish, seconds=60.0).bound
+
+
 @dataclass(frozen=True, slots=True)
 class _Found:
     chosen: dict[tuple[int, int, Way], int] | None
@@ -140,8 +156,10 @@ class _Found:
 class _Programme:
     """The programme in HiGHS's own form: columns x, then y, z and u."""
 
-    def __init__(self, pieces: Sequence[PieceToCut], bands: Sequence[BandToFill], rules: Rules) -> None:
-        self.pieces, self.bands, self.rules = pieces, bands, rules
+    def __init__(
+        self, pieces: Sequence[PieceToCut], bands: Sequence[BandToFill], rules: Rules, *, whole: bool = True
+    ) -> None:
+        self.pieces, self.bands, self.rules, self.whole = pieces, bands, rules, whole
         serves: dict[int, list[int]] = {}
         for place, band in enumerate(bands):
             for piece in band.pieces:
@@ -172,7 +190,7 @@ class _Programme:
         upper[self._u(0) :] = [band.need.metres for band in self.bands]
         empty = np.empty(0, dtype=np.int32)
         self.solver.addCols(self.size, np.zeros(self.size), np.zeros(self.size), upper, 0, empty, empty, np.empty(0))
-        whole = np.arange(self._u(0), dtype=np.int32)
+        whole = np.arange(self._u(0) if self.whole else 0, dtype=np.int32)
         kinds = np.full(len(whole), highspy.HighsVarType.kInteger)
         self.solver.changeColsIntegrality(len(whole), whole, kinds)
 
@@ -245,7 +263,7 @@ class _Programme:
         self.solver.changeObjectiveOffset(self.fixed(wish))
         found = self._solved(NEAR, seconds)
         rest = min(seconds - found.seconds, seconds / 4)
-        if self.x + self.y > SMALL or not found.proven or rest <= 0:
+        if not self.whole or self.x + self.y > SMALL or not found.proven or rest <= 0:
             return found
         better = self._solved(0.0, rest)
         return _Found(
@@ -260,14 +278,14 @@ class _Programme:
         before = self.solver.getRunTime()
         self.solver.setOptionValue("mip_rel_gap", gap)
         self.solver.setOptionValue("time_limit", seconds)
-        if self._last is not None:
+        if self._last is not None and self.whole:
             solution = highspy.HighsSolution()
             solution.col_value = list(self._last)
             self.solver.setSolution(solution)
         self.solver.run()
         took = max(0.0, self.solver.getRunTime() - before)
         info = self.solver.getInfo()
-        bound = float(info.mip_dual_bound) if self.x else float(info.objective_function_value)
+        bound = float(info.mip_dual_bound if self.whole and self.x else info.objective_function_value)
         bound = max(0.0, bound) if np.isfinite(bound) else 0.0
         if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
             return _Found(None, bound, proven=False, seconds=took)

@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shop.core.cutting import BandToFill, PieceToCut, Rules, Wish, reckoned, wished
-from shop.core.cutting_plan import plan_cutting
+from shop.core.cutting_plan import plan_cutting, relaxed
 from shop.core.errors import NotPossible, Refusal
 from shop.core.measure import Length
 from shop.core.money import Money, total
@@ -195,6 +195,14 @@ def test_no_plan_cuts_beyond_a_piece(pieces, needs, data):
     assert plan.cutting.cost == total((cut.cost for cut in plan.cutting.cuts), "USD")
     for stage in plan.stages:
         assert stage.bound <= stage.objective + 1e-9
+
+
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(pieces_at_random, st.lists(st.integers(1, 3000), min_size=1, max_size=3))
+def test_no_plan_goes_below_the_relaxation(pieces, needs):
+    bands = [a_band(need, *range(len(pieces))) for need in needs]
+    plan = planned(pieces, bands, Rules(strip=INCH * 2, prefer=(Wish.SHORT,)), seconds=2.0)
+    assert relaxed(pieces, bands, RULES, Wish.SHORT) <= plan.stages[0].objective + 1e-6
 
 
 def test_what_no_scissors_can_do_is_refused():
