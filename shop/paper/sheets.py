@@ -20,12 +20,12 @@ BOM: Final = "\ufeff"
 MOST_ROWS: Final = 1_048_575
 """Rows that a sheet of a workbook can have below its head."""
 LONGEST_CELL: Final = 32_767
-_DANGEROUS: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
+DANGEROUS: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def harmless(cell: Cell) -> Cell:
     """The cell, with an apostrophe before text that a spreadsheet would reckon."""
-    if isinstance(cell, str) and cell.lstrip(" ").startswith(_DANGEROUS):
+    if isinstance(cell, str) and cell.lstrip(" ").startswith(DANGEROUS):
         return f"'{cell}"
     return cell
 

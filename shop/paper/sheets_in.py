@@ -1,4 +1,8 @@
-"""Tables out of files that other programs wrote: CSV in whatever letters and marks, and workbooks."""
+"""Tables out of files that other programs wrote: CSV in whatever letters and marks, and workbooks.
+
+A number in a workbook stays a number, whatever the country writes before its decimals; all else is text as it stands. What
+could be cut off unseen (rows beyond the last, columns beyond the widest, an open quotation mark) is refused.
+"""
 
 from __future__ import annotations
 
@@ -7,19 +11,32 @@ import io
 import zipfile
 from collections.abc import Iterator
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any, Final
 
 import openpyxl
 
 from shop.core.errors import Problem, Refusal
+from shop.paper.sheets import DANGEROUS
 
 LARGEST_FILE: Final = 600_000
 MOST_ROWS: Final = 2_000
 MOST_COLUMNS: Final = 60
-LONGEST_CELL: Final = 2_000
-LARGEST_UNPACKED: Final = 40_000_000
-Row = tuple[int, tuple[str, ...]]
-"""A row of text cells, with its number in the file, counted from one."""
+LONGEST_CELL: Final = 4_000
+"""More than any entry may hold, so that what is too long is told and not cut."""
+LARGEST_SHEET: Final = 8_000_000
+"""Bytes of a sheet, or of the texts of a workbook, unpacked; a table of ours at its largest takes half of that."""
+LARGEST_PART: Final = 1_000_000
+"""Bytes of any other part, such as its styles: the reader takes seconds for each million of them."""
+MOST_UNPACKED: Final = 3 * LARGEST_SHEET
+LAST_ROW: Final = 1_048_576
+"""The last row that a sheet of a workbook can have."""
+LOOKED_BEYOND: Final = 40
+"""Columns beyond the last that are looked at, so that a wider sheet is told."""
+
+Cell = str | Decimal
+Row = tuple[int, tuple[Cell, ...]]
+"""A row of cells, with its number in the file as a spreadsheet counts it, from one."""
 
 
 def table_in(content: bytes) -> tuple[Row, ...]:
@@ -29,20 +46,20 @@ def table_in(content: bytes) -> tuple[Row, ...]:
         content: the file as it came.
 
     Raises:
-        Refusal: at ``file``: ``sheet.missing`` for no file or nothing in it, ``sheet.large``, ``sheet.unreadable``.
+        Refusal: at ``file``: ``sheet.missing`` for no file or nothing in it, ``sheet.large``, ``sheet.quotes`` with the row
+            whose quotation mark is not closed, ``sheet.unreadable``.
     """
     if not content:
         raise _refused("sheet.missing")
     if len(content) > LARGEST_FILE:
-        raise _refused("sheet.large", rows=MOST_ROWS)
+        raise _too_large()
     rows: list[Row] = []
-    found = _workbook(content) if content.startswith(b"PK") else _csv(content)
-    for number, cells in found:
-        trimmed = tuple(cell.strip() for cell in cells)
-        if any(trimmed):
+    for number, cells in _workbook(content) if content.startswith(b"PK") else _csv(content):
+        trimmed = _trimmed(cells)
+        if trimmed:
             rows.append((number, trimmed))
-        if len(rows) > MOST_ROWS + 1:
-            raise _refused("sheet.large", rows=MOST_ROWS)
+        if len(rows) > MOST_ROWS + 1 or len(trimmed) > MOST_COLUMNS:
+            raise _too_large()
     if not rows:
         raise _refused("sheet.missing")
     return tuple(rows)
@@ -52,18 +69,31 @@ def _refused(code: str, **values: object) -> Refusal:
     return Refusal(Problem(code, "file", values))
 
 
-def _csv(content: bytes) -> Iterator[tuple[int, list[str]]]:
+def _too_large() -> Refusal:
+    return _refused("sheet.large", rows=MOST_ROWS, columns=MOST_COLUMNS)
+
+
+def _trimmed(cells: list[Cell]) -> tuple[Cell, ...]:
+    """Without spaces around a cell, and without the empty cells at the end."""
+    found = [cell.strip() if isinstance(cell, str) else cell for cell in cells]
+    while found and found[-1] == "":
+        found.pop()
+    return tuple(found)
+
+
+def _csv(content: bytes) -> Iterator[tuple[int, list[Cell]]]:
     text = _text(content)
     if "\0" in text:
         raise _refused("sheet.unreadable")
-    head = text.split("\n", 1)[0]
+    head = next(iter(text.splitlines()), "")
     mark = max(",;\t", key=head.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
+    number = 0
     try:
-        for cells in reader:
-            yield reader.line_num, [_bare(cell) for cell in cells[:MOST_COLUMNS]]
+        for number, cells in enumerate(reader, 1):
+            yield number, [_bare(cell) for cell in cells]
     except csv.Error:
-        raise _refused("sheet.unreadable") from None
+        raise _refused("sheet.quotes", row=number + 1) from None
 
 
 def _text(content: bytes) -> str:
@@ -81,15 +111,15 @@ def _text(content: bytes) -> str:
 
 
 def _bare(cell: str) -> str:
-    """A cell without the apostrophe that made it harmless."""
+    """A cell without the apostrophe that made it harmless (``shop.paper.sheets.harmless``)."""
     cut = cell[:LONGEST_CELL]
-    return cut[1:] if cut[:1] == "'" and cut[1:2] in ("=", "+", "-", "@", "\t", "\r", "\n") else cut
+    return cut[1:] if cut.startswith("'") and cut[1:].lstrip(" ").startswith(DANGEROUS) else cut
 
 
-def _workbook(content: bytes) -> Iterator[tuple[int, list[str]]]:
+def _workbook(content: bytes) -> Iterator[tuple[int, list[Cell]]]:
     try:
         _not_too_large(content)
-        book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
+        book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True, keep_links=False)
     except Refusal:
         raise
     except Exception:  # noqa: BLE001 - a damaged or locked workbook can make its reader stumble anywhere
@@ -101,30 +131,36 @@ def _workbook(content: bytes) -> Iterator[tuple[int, list[str]]]:
 
 
 def _not_too_large(content: bytes) -> None:
+    """Refuse a workbook that unpacks to far more than a table; its reader holds it all and is slow with it."""
     with zipfile.ZipFile(io.BytesIO(content)) as packed:
-        if sum(one.file_size for one in packed.infolist()) > LARGEST_UNPACKED:
-            raise _refused("sheet.large", rows=MOST_ROWS)
+        parts = [(one.filename.lower(), one.file_size) for one in packed.infolist()]
+    read = [(name, size) for name, size in parts if name.endswith((".xml", ".rels"))]
+    if sum(size for _, size in read) > MOST_UNPACKED:
+        raise _too_large()
+    for name, size in read:
+        of_cells = name.startswith("xl/worksheets/") or name == "xl/sharedstrings.xml"
+        if size > (LARGEST_SHEET if of_cells else LARGEST_PART):
+            raise _too_large()
 
 
-def _sheet_rows(book: Any) -> Iterator[tuple[int, list[str]]]:
+def _sheet_rows(book: Any) -> Iterator[tuple[int, list[Cell]]]:
     try:
-        sheet = book.worksheets[0]
-        for number, row in enumerate(sheet.iter_rows(max_row=MOST_ROWS * 5, max_col=MOST_COLUMNS, values_only=True), 1):
-            yield number, [_bare(_shown(cell)) for cell in row]
+        rows = book.worksheets[0].iter_rows(max_row=LAST_ROW, max_col=MOST_COLUMNS + LOOKED_BEYOND, values_only=True)
+        for number, row in enumerate(rows, 1):
+            if row.count(None) < len(row):
+                yield number, [_cell(value) for value in row]
     except Exception:  # noqa: BLE001 - the same of its sheets
         raise _refused("sheet.unreadable") from None
 
 
-def _shown(cell: object) -> str:
-    """A cell as it would be typed."""
-    if cell is None:
+def _cell(value: object) -> Cell:
+    """A cell as it would be typed; a number to the fifteen figures that a spreadsheet keeps."""
+    if value is None:
         return ""
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, datetime):
-        return cell.date().isoformat()
-    if isinstance(cell, date):
-        return cell.isoformat()
-    if isinstance(cell, float):
-        return f"{int(cell)}" if cell.is_integer() and abs(cell) < 10**15 else repr(cell)
-    return str(cell)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return Decimal(f"{value:.15g}")
+    if isinstance(value, datetime):
+        return value.date().isoformat()
+    return value.isoformat() if isinstance(value, date) else _bare(str(value))

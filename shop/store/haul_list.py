@@ -1,6 +1,6 @@
 """The list of hauls, newest day first, with how many pieces each brought home and what they cost together."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 
 from sqlalchemy import Date, func, literal, select, tuple_
@@ -28,3 +28,8 @@ def came_home(session: Session, haul_ids: Sequence[int]) -> dict[int, tuple[int,
         .group_by(Piece.haul_id)
     )
     return {haul_id: (count, int(cost)) for haul_id, count, cost in session.execute(counted)}
+
+
+def of_days(session: Session, days: Collection[date]) -> Sequence[Haul]:
+    """The hauls of these days, oldest first."""
+    return session.execute(select(Haul).where(Haul.on.in_(days)).order_by(Haul.id)).scalars().all()

@@ -74,17 +74,17 @@ class AmountForm(ShopForm):
         """
         if self.saving.problems:
             raise Refusal(*self.saving.problems)
-        if how in TAPS:
-            return All() if how == "all" else Share(TAPS[how][1])
-        if how not in FIELDS:
+        if how not in TAPS and how not in FIELDS:
             raise Refusal(Problem("amount.way"))
-        read = [getattr(self, name) for name in FIELDS[how]]
+        read = (*FIELDS.get(how, ()), "note")
         self.validate()
         for field in self:
-            if field.name not in (*FIELDS[how], "note"):
+            if field.name not in read:
                 field.errors = []
-        if any(field.errors for field in read) or self.note.errors:
+        if any(getattr(self, name).errors for name in read):
             return None
+        if how in TAPS:
+            return All() if how == "all" else Share(TAPS[how][1])
         return self._said(how)
 
     def _said(self, how: str) -> Amount:

@@ -1,26 +1,30 @@
 """Bringing cloth home from a file: look it over first, then all of it or nothing.
 
 The file travels between the two in the form itself, so that nothing has to be kept for a visitor who never comes back, and
-it works without JavaScript; its digest is reckoned anew each time.
+it works without JavaScript. It is read anew when it is said yes to, and what was seen is held against it.
 """
 
 from __future__ import annotations
 
 import base64
 import binascii
-import hashlib
 import io
 from dataclasses import dataclass
 from typing import Final
 
 from flask import Blueprint, Response, redirect, request, url_for
+from werkzeug.exceptions import RequestEntityTooLarge
 
 from shop.core.errors import Problem, Refusal
 from shop.paper.sheets import Workbook, csv_lines
-from shop.paper.sheets_in import LARGEST_FILE, table_in
+from shop.paper.sheets_in import LARGEST_FILE, MOST_COLUMNS, MOST_ROWS, table_in
 from shop.usecases import from_file
-from shop.usecases.from_file import COLUMNS, BadCell, Preview
-from shop.web.fields import TextField
+from shop.usecases.file_rows import COLUMNS, BadCell
+from shop.usecases.from_file import HaulSeen, PieceSeen, Preview
+from shop.web.cloth_shown import size_shown
+from shop.web.errors import wrong
+from shop.web.fields import CheckField, TextField
+from shop.web.file_columns import HEADINGS, MEANINGS, examples, vocabulary
 from shop.web.forms import ShopForm
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
@@ -30,6 +34,7 @@ from shop.words.problems import problem_sentence
 room = Blueprint("from_file", __name__, url_prefix="/cloth/hauls/from-file")
 
 BAD_SHOWN: Final = 100
+PIECES_SHOWN: Final = 500
 XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -37,16 +42,42 @@ class FileForm(ShopForm):
     """A file to look over; the file itself is read beside the form."""
 
     file = TextField(mark("A file"), needed=False, where="file")
+    other = CheckField(mark("This is other cloth than that"), where="other")
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLine:
+    """A row's piece that would come home, in words."""
+
+    row: int
+    name: str
+    colour: str
+    size: str
+    count: str
+    price: str
+    cost: str
+    washed: str
 
 
 @dataclass(frozen=True, slots=True)
 class HaulLine:
-    """A haul that would come home, in words."""
+    """A haul that would come home, in words; ``already`` is the address of one of the same place and day."""
 
     place: str
     on: str
-    pieces: int
+    count: int
     cost: str
+    pieces: tuple[PieceLine, ...]
+    already: str
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeLine:
+    """A haul that the same table brought before."""
+
+    place: str
+    on: str
+    address: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,49 +94,29 @@ class FromFilePage:
     """A file to bring cloth home from, and what it would bring.
 
     Attributes:
-        seen: a file has been looked over; ``content`` is that file, to be sent along.
-        hauls: that would come home; ``pieces`` how many pieces in all.
+        columns: what a file can say: each heading with its meaning.
+        seen: stands for what would come home, once a file has been looked over; ``content`` is that file, to be sent along.
+        hauls: that would come home; ``pieces`` how many pieces in all; ``more`` how many rows are not shown.
+        already: some of the hauls are of the place and day of one that is home.
         bad: what is wrong, a row at a time; ``more_bad`` how many are not shown.
         unknown: columns that are passed over, in words.
-        before: the address of what the same file brought home before.
+        before: what the same table brought home before.
     """
 
     form: FileForm
     columns: tuple[tuple[str, str], ...]
-    seen: bool
+    bare_length: str
+    bare_weight: str
+    seen: str
     content: str
     hauls: tuple[HaulLine, ...]
     pieces: int
+    more: int
+    already: bool
     bad: tuple[BadLine, ...]
     more_bad: int
     unknown: str
-    before: str
-
-
-MEANINGS: Final[dict[str, str]] = {
-    "place": mark("where it was bought; with the day, it says which rows are one haul"),
-    "day": mark("as 2026-03-14"),
-    "name": mark("what it is"),
-    "width": mark("usable; not for yarn"),
-    "length": mark("usable; not for yarn"),
-    "price": mark("of one; 0 if it was given to you"),
-    "count": mark("how many alike"),
-    "kind": mark("sheeting, quilting, flannel, jersey, muslin, voile, terry, corduroy, denim, blanket"),
-    "colour": mark("#5577aa, or a word such as blue"),
-    "fibre": mark("cotton, or cotton 60, polyester 40"),
-    "weight": mark("on a scale, of one"),
-    "tears": mark("yes or no"),
-    "washed": mark("yes or no"),
-    "condition": mark("as new, good, worn, patchy, stained"),
-    "kept": mark("where it lies"),
-    "yarn": mark("the count of a cone of warp yarn, such as 8/4; it needs a weight"),
-    "tax": mark("of the whole haul; said once, or the same in each of its rows"),
-    "discount": mark("the same"),
-    "washing": mark("the same"),
-    "trip": mark("the same"),
-    "spread by": mark("price, weight, area or evenly"),
-    "note": mark("of the whole haul"),
-}
+    before: tuple[BeforeLine, ...]
 
 
 @room.get("")
@@ -117,11 +128,8 @@ def show_form() -> Response:
 @room.post("")
 def look_over() -> Response:
     """Look a file over; nothing is changed."""
-    form = FileForm()
-    form.validate()
     sent = request.files.get("file")
-    content = sent.read(LARGEST_FILE + 1) if sent else b""
-    return _looked_over(form, content)
+    return _looked_over(FileForm(formdata=None), sent.read(LARGEST_FILE + 1) if sent else b"")
 
 
 @room.post("/home")
@@ -129,25 +137,45 @@ def bring_home() -> Response:
     """Bring home what was looked over: all of it, or nothing."""
     form = FileForm()
     form.validate()
+    content = _content()
     try:
-        content = base64.b64decode(request.form.get("content", ""), validate=True)
-    except (binascii.Error, ValueError):
-        raise Refusal(Problem("sheet.unreadable", "file")) from None
-    try:
-        first = from_file.bring_home_from(
-            store_now(), rows=table_in(content), digest=_digest(content), now=moment()
+        hauls = from_file.bring_home_from(
+            store_now(),
+            rows=table_in(content),
+            seen=request.form.get("seen", ""),
+            other_cloth=form.other.data,
+            now=moment(),
+            vocabulary=vocabulary(words_now()),
         )
     except Refusal as refusal:
         form.refuse(refusal)
         return _looked_over(form, content, status=422)
     tell(mark("All of it is home. Its pieces have their numbers."))
-    return redirect(url_for("haul.show_haul", haul_id=first), 303)  # type: ignore[return-value]
+    if len(hauls) == 1:
+        return redirect(url_for("haul.show_haul", haul_id=hauls[0]), 303)  # type: ignore[return-value]
+    return redirect(url_for("haul.show_hauls"), 303)  # type: ignore[return-value]
+
+
+@room.errorhandler(RequestEntityTooLarge)
+def tell_largest(_: RequestEntityTooLarge) -> Response:
+    """A file so large that it was not even read: how large it may be."""
+    largest = Problem("sheet.large", values={"rows": MOST_ROWS, "columns": MOST_COLUMNS})
+    return wrong(413, problem_sentence(largest, words_now()), back=True)
+
+
+def _content() -> bytes:
+    """The file that came along with the form; nothing where it was damaged on the way."""
+    try:
+        return base64.b64decode(request.form.get("content", ""), validate=True)
+    except (binascii.Error, ValueError):
+        return b""
 
 
 @room.get("/empty.csv")
 def empty_csv() -> Response:
     """A file to fill in, as CSV."""
-    lines = csv_lines(COLUMNS, _examples())
+    words = words_now()
+    lines = csv_lines(_headings(), examples(words))
     return Response("".join(lines), mimetype="text/csv", headers=_named("cloth.csv"))
 
 
@@ -156,45 +184,17 @@ def empty_workbook() -> Response:
     """A file to fill in, as a workbook."""
     written = io.BytesIO()
     book = Workbook(written)
-    book.add("cloth", COLUMNS, _examples())
+    book.add("cloth", _headings(), examples(words_now()))
     book.close()
     return Response(written.getvalue(), mimetype=XLSX, headers=_named("cloth.xlsx"))
 
 
+def _headings() -> list[str]:
+    return [words_now().say(HEADINGS[column]) for column in COLUMNS]
+
+
 def _named(name: str) -> dict[str, str]:
     return {"Content-Disposition": f'attachment; filename="{name}"'}
-
-
-def _examples() -> list[list[str]]:
-    """Two rows in the shop's units, to be written over."""
-    imperial = words_now().units == "imperial"
-    sheet = {
-        "place": "Thrift shop",
-        "day": "2026-03-14",
-        "name": "Blue striped sheet",
-        "width": "81 in" if imperial else "205 cm",
-        "length": "96 in" if imperial else "245 cm",
-        "price": "4",
-        "count": "1",
-        "kind": "sheeting",
-        "colour": "blue",
-        "fibre": "cotton 50, polyester 50",
-        "tears": "yes",
-        "washed": "no",
-    }
-    cone = {
-        "place": "Thrift shop",
-        "day": "2026-03-14",
-        "name": "Carpet warp",
-        "price": "12",
-        "weight": "1 lb" if imperial else "500 g",
-        "yarn": "8/4",
-    }
-    return [[row.get(column, "") for column in COLUMNS] for row in (sheet, cone)]
-
-
-def _digest(content: bytes) -> str:
-    return hashlib.sha256(content).hexdigest()
 
 
 def _looked_over(form: FileForm, content: bytes, *, status: int = 200) -> Response:
@@ -203,31 +203,70 @@ def _looked_over(form: FileForm, content: bytes, *, status: int = 200) -> Respon
     except Refusal as refusal:
         form.refuse(refusal)
         return _page(form, status=422)
-    found = from_file.preview(store_now(), rows=rows, digest=_digest(content), now=moment())
-    return _page(form, found, content, status=status)
+    found = from_file.preview(store_now(), rows=rows, now=moment(), vocabulary=vocabulary(words_now()))
+    return _page(form, found, content, status=422 if found.bad else status)
 
 
 def _page(form: FileForm, found: Preview | None = None, content: bytes = b"", *, status: int = 200) -> Response:
     words = words_now()
-    bad = found.bad if found else ()
-    context = FromFilePage(
-        form=form,
-        columns=tuple((name, words.say(MEANINGS[name])) for name in COLUMNS),
-        seen=found is not None,
-        content=base64.b64encode(content).decode("ascii") if found and not bad else "",
-        hauls=tuple(
-            HaulLine(one.place, words.date(one.on, "medium"), one.pieces, words.money(one.cost)) for one in found.hauls
-        )
-        if found
-        else (),
-        pieces=found.pieces if found else 0,
-        bad=tuple(_bad_line(one) for one in bad[:BAD_SHOWN]),
-        more_bad=max(0, len(bad) - BAD_SHOWN),
-        unknown=words.all_of(found.unknown[:20]) if found and found.unknown else "",
-        before=url_for("haul.show_haul", haul_id=found.before) if found and found.before else "",
+    hauls, bad = (found.hauls, found.bad) if found else ((), ())
+    return show(
+        FromFilePage(
+            form=form,
+            columns=tuple((words.say(HEADINGS[name]), words.say(MEANINGS[name])) for name in COLUMNS),
+            bare_length=words.bare_length,
+            bare_weight=words.bare_weight,
+            seen=found.seen if found else "",
+            content=base64.b64encode(content).decode("ascii") if hauls else "",
+            hauls=_haul_lines(hauls),
+            pieces=found.pieces if found else 0,
+            more=max(0, sum(len(one.pieces) for one in hauls) - PIECES_SHOWN),
+            already=any(one.already for one in hauls),
+            bad=tuple(_bad_line(one) for one in bad[:BAD_SHOWN]),
+            more_bad=max(0, len(bad) - BAD_SHOWN),
+            unknown=words.all_of(found.unknown[:20]) if found and found.unknown else "",
+            before=tuple(
+                BeforeLine(one.place, words.date(one.on), url_for("haul.show_haul", haul_id=one.id))
+                for one in (found.before if found else ())
+            ),
+        ),
+        status=status,
     )
-    return show(context, status=422 if bad else status)
+
+
+def _haul_lines(hauls: tuple[HaulSeen, ...]) -> tuple[HaulLine, ...]:
+    words = words_now()
+    room_left = PIECES_SHOWN
+    lines = []
+    for one in hauls:
+        shown = one.pieces[:room_left]
+        room_left -= len(shown)
+        already = url_for("haul.show_haul", haul_id=one.already) if one.already else ""
+        pieces = tuple(_piece_line(piece) for piece in shown)
+        lines.append(
+            HaulLine(one.place, words.date(one.on), one.count, words.money(one.cost), pieces, already)
+        )
+    return tuple(lines)
+
+
+def _piece_line(one: PieceSeen) -> PieceLine:
+    words = words_now()
+    parts = [words.say("Warp yarn %(count)s", count=one.yarn) if one.yarn else size_shown(one.width, one.length)]
+    if one.weight:
+        parts.append(words.weight(one.weight))
+    return PieceLine(
+        row=one.row,
+        name=one.name,
+        colour=one.colour,
+        size=" · ".join(parts),
+        count=words.number(one.count),
+        price=words.money(one.paid),
+        cost=words.money(one.cost),
+        washed=words.say("ready") if one.ready else words.say("set aside to wash"),
+    )
 
 
 def _bad_line(one: BadCell) -> BadLine:
-    return BadLine(one.row, one.column, problem_sentence(one.problem, words_now()))
+    words = words_now()
+    heading = words.say(HEADINGS[one.column]) if one.column in HEADINGS else ""
+    return BadLine(one.row, heading, problem_sentence(one.problem, words))

@@ -47,6 +47,8 @@ ACTS: Final[dict[str, tuple[Callable[..., Any], str]]] = {
     "spoiled": (draws.spoil_in_job, mark("Written off.")),
 }
 """What can become of cloth in a job, and what is said then."""
+CLOSES: Final = ("job.closed", "job.piece_gone")
+"""After these there is no cloth in the job to show beside what went wrong."""
 
 
 class JobForm(ShopForm):
@@ -345,7 +347,7 @@ def move_cloth(number: int, piece: int) -> Response:
             now=moment(),
         )
     except Refusal as refusal:
-        if any(problem.code.endswith(".unknown") for problem in refusal.problems):
+        if any(problem.code.endswith(".unknown") or problem.code in CLOSES for problem in refusal.problems):
             raise
         form.put_beside(how, refusal)
         return _cloth(number, piece, form, way=how, act=act, status=422)

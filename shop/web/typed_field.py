@@ -89,5 +89,7 @@ class TypedField(Field):
 
     def validate(self, form: object, extra_validators: object = ()) -> bool:  # noqa: ARG002 - WTForms' form of it
         """Whether it could be read; its errors are sentences."""
+        if not self.needed and not any(str(text).strip() for text in self.raw_data or ()):
+            self.problems = []  # a form may find only after reading that it does not need the field
         self.errors = problem_sentences(self.problems, words_now())
         return not self.errors

@@ -1,42 +1,41 @@
-"""Cloth from a file: looked over first, all of it or nothing, and the same file once."""
+"""Cloth from a file: looked over first, all of it or nothing, and the same table once."""
 
-import hashlib
 import io
-import random
+import threading
 from datetime import date
 from decimal import Decimal
 
 import openpyxl
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
-from shop.core.errors import Refusal
+from shop.core.errors import Clash, Refusal
 from shop.core.measure import Length, Weight
-from shop.paper.sheets import Workbook, csv_lines
 from shop.paper.sheets_in import table_in
-from shop.usecases import from_file, haul, piece
-from shop.usecases.from_file import COLUMNS
-from tests.builders import an_open_shop, codes, inches, money
+from shop.usecases import from_file, haul, ledger, piece, shop
+from shop.usecases.file_cells import PLAIN
+from shop.usecases.given import fresh_token
+from tests.builders import a_haul_at_home, a_sheet, a_shop, an_open_shop, codes, inches, money
 
 HEAD = "place,day,name,width,length,price,colour,fibre,washed,count,tax,yarn,weight"
 SHEET = "Thrift shop,2026-03-14,Blue sheet,81 in,96,4.00,blue,cotton 60; polyester 40,yes,2,0.66,,"
 CONE = "Thrift shop,2026-03-14,Warp,,,12,#efe6d2,cotton,,,,8/4,500 g"
+MARKET = "Market,2026-03-15,Curtain,60,80,5,,,,,,,"
 
 
 def a_file(*rows, head=HEAD):
     return "\n".join((head, *rows)).encode()
 
 
-def looked_over(store, now, content):
-    return from_file.preview(
-        store, rows=table_in(content), digest=hashlib.sha256(content).hexdigest(), now=now
+def looked_over(store, now, content, vocabulary=PLAIN):
+    return from_file.preview(store, rows=table_in(content), now=now, vocabulary=vocabulary)
+
+
+def brought_home(store, now, content, vocabulary=PLAIN, **said):
+    """Looked over and said yes to; gives the hauls."""
+    seen = looked_over(store, now, content, vocabulary).seen
+    return from_file.bring_home_from(
+        store, rows=table_in(content), now=now, vocabulary=vocabulary, **{"seen": seen, **said}
     )
-
-
-def brought_home(store, now, content):
-    digest = hashlib.sha256(content).hexdigest()
-    return from_file.bring_home_from(store, rows=table_in(content), digest=digest, now=now)
 
 
 def everything(store):
@@ -44,16 +43,18 @@ def everything(store):
 
 
 def test_a_file_is_looked_over_and_nothing_comes_home(store, now):
-    found = looked_over(store, now, a_file(SHEET, CONE))
-    assert found.bad == ()
-    (one,) = found.hauls
-    assert (one.place, one.on, one.pieces, one.cost) == ("Thrift shop", date(2026, 3, 14), 3, money("20.66"))
-    assert found.before is None
+    found = looked_over(store, now, a_file(SHEET, CONE, MARKET))
+    assert (found.bad, found.before, found.unknown, found.pieces) == ((), (), (), 4)
+    first, other = found.hauls
+    assert (first.place, first.on, first.count, first.cost) == ("Thrift shop", date(2026, 3, 14), 3, money("20.66"))
+    assert [(one.row, one.count, one.cost) for one in first.pieces] == [(2, 2, money("8.26")), (3, 1, money("12.40"))]
+    assert (other.place, other.cost) == ("Market", money("5"))
     assert everything(store) == ()
 
 
-def test_what_was_looked_over_comes_home(store, now):
-    first = brought_home(store, now, a_file(SHEET, CONE))
+def test_what_was_looked_over_comes_home_at_the_costs_that_were_seen(store, now):
+    seen = looked_over(store, now, a_file(SHEET, CONE)).hauls[0]
+    (first,) = brought_home(store, now, a_file(SHEET, CONE))
     home = haul.haul(store, haul_id=first)
     sheet, too, cone = home.pieces
     assert (sheet.name, sheet.width, sheet.length, sheet.paid) == ("Blue sheet", inches(81), inches(96), money("4"))
@@ -63,142 +64,96 @@ def test_what_was_looked_over_comes_home(store, now):
     ]
     assert (sheet.state, too.number, home.tax) == ("ready", 2, money("0.66"))
     assert (cone.yarn, cone.weight, cone.width) == ("8/4", Weight.of(500, "g"), Length(0))
-    assert home.cost == money("20.66")
+    assert (home.cost, sheet.cost + too.cost, cone.cost) == (seen.cost, seen.pieces[0].cost, seen.pieces[1].cost)
+    assert ledger.prove(store).holds
 
 
 def test_rows_of_one_place_and_day_are_one_haul(store, now):
     other = SHEET.replace("2026-03-14", "2026-03-15").replace("0.66", "")
     found = looked_over(store, now, a_file(SHEET, other, SHEET.replace("Thrift shop", "THRIFT  shop")))
-    assert [(one.on.day, one.pieces) for one in found.hauls] == [(14, 4), (15, 2)]
+    assert [(one.on.day, one.count) for one in found.hauls] == [(14, 4), (15, 2)]
 
 
-def test_the_same_file_comes_home_once(store, now):
-    content = a_file(SHEET)
-    first = brought_home(store, now, content)
-    assert brought_home(store, now, content) == first
-    assert looked_over(store, now, content).before == first
-    assert len(everything(store)) == 2
-    brought_home(store, now, a_file(SHEET, CONE))
-    assert len(everything(store)) == 5
+def test_the_same_file_comes_home_once_and_what_it_brought_is_found(store, now):
+    content = a_file(SHEET, MARKET)
+    brought = brought_home(store, now, content)
+    assert brought_home(store, now, content) == brought
+    again = looked_over(store, now, content)
+    assert (again.hauls, [(one.id, one.place) for one in again.before]) == (
+        (),
+        list(zip(brought, ("Thrift shop", "Market"), strict=True)),
+    )
+    assert len(everything(store)) == 3
 
 
-@pytest.mark.parametrize(
-    ("row", "column", "code"),
-    [
-        (SHEET.replace("Blue sheet", ""), "name", "text.missing"),
-        (SHEET.replace("2026-03-14", "last week"), "day", "sheet.day"),
-        (SHEET.replace("2026-03-14", "2027-03-14"), "day", "date.future"),
-        (SHEET.replace("81 in", "wide"), "width", "length.unreadable"),
-        (SHEET.replace("81 in", ""), "width", "text.missing"),
-        (SHEET.replace("81 in", "400 m"), "width", "length.most"),
-        (SHEET.replace("4.00", "four"), "price", "money.unreadable"),
-        (SHEET.replace("4.00", "-4"), "price", "money.negative"),
-        (SHEET.replace("blue", "plaid"), "colour", "sheet.colour"),
-        (SHEET.replace("cotton 60", "gold 60"), "fibre", "sheet.fibre"),
-        (SHEET.replace("polyester 40", "polyester 30"), "fibre", "fibre.sum"),
-        (SHEET.replace(",yes,", ",perhaps,"), "washed", "sheet.yes"),
-        (SHEET.replace(",2,", ",2.5,"), "count", "number.whole"),
-        (CONE.replace("500 g", ""), "weight", "cone.weight"),
-        (CONE.replace("8/4", "thick"), "yarn", "yarn.unreadable"),
-    ],
-)
-def test_a_bad_row_is_named_and_nothing_comes_home(sqlite_store, now, row, column, code):
-    content = a_file(CONE.replace("Warp", "Good"), row)
-    bad = looked_over(sqlite_store, now, content).bad
-    assert [(one.row, one.column, one.problem.code) for one in bad] == [(3, column, code)]
-    with pytest.raises(Refusal) as refused:
-        brought_home(sqlite_store, now, content)
-    assert codes(refused) == {("file", "sheet.bad")}
-    assert everything(sqlite_store) == ()
-
-
-def test_rows_of_a_haul_that_contradict_one_another_are_named(store, now):
-    found = looked_over(store, now, a_file(SHEET, SHEET.replace("0.66", "0.70")))
-    assert [(one.row, one.column, one.problem.code) for one in found.bad] == [(3, "tax", "sheet.differs")]
-
-
-def test_missing_and_unknown_columns_are_named(store, now):
-    found = looked_over(store, now, a_file("Thrift shop,x", head="place,shelf life"))
-    assert {one.column for one in found.bad} == {"day", "name", "price"}
-    assert found.unknown == ("shelf life",)
-
-
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
-@pytest.mark.parametrize("mark", [",", ";", "\t"])
-def test_whatever_a_program_writes_is_read(store, now, encoding, mark):
-    text = "\r\n".join((HEAD, SHEET.replace("Blue sheet", "Blå lakan").replace(";", " /"))).replace(",", mark)
-    brought_home(store, now, text.encode(encoding))
-    assert everything(store)[0].name == "Blå lakan"
-
-
-def test_a_workbook_with_numbers_and_days_is_read(store, now):
+def test_the_same_table_in_another_kind_of_file_is_the_same(store, now):
+    head, row = ["place", "day", "name", "width", "length", "price"], ["Market", "2026-03-15", "Curtain", 60, 80, 4.5]
     book = openpyxl.Workbook()
-    book.active.append(["Name", "PLACE", "Day", "width", "length", "price", "washed"])
-    book.active.append(["Sheet", "Market", date(2026, 3, 1), 81, 96.5, 4, True])
+    book.active.append(head)
+    book.active.append([])
+    book.active.append(row)
     written = io.BytesIO()
     book.save(written)
     brought_home(store, now, written.getvalue())
-    (card,) = everything(store)
-    assert (card.width, card.length, card.paid, card.state) == (inches(81), inches("96.5"), money("4"), "ready")
+    as_csv = a_file(";".join(map(str, row)), head=";".join(head))
+    assert looked_over(store, now, as_csv).before
+    assert len(everything(store)) == 1
 
 
-def test_a_swedish_shop_reads_its_own_numbers(store, now):
-    an_open_shop(store, now, locale="sv_SE", currency="SEK", units="metric", time_zone="Europe/Stockholm")
-    row = "Loppis;2026-03-14;Lakan;150;240,5;39,50"
-    brought_home(store, now, a_file(row, head="place;day;name;width;length;price"))
-    (card,) = everything(store)
-    assert (card.length, card.paid) == (Length.of("240.5", "cm"), money("39.50", "SEK"))
-
-
-@pytest.mark.parametrize(
-    ("content", "code"),
-    [
-        (b"", "sheet.missing"),
-        (b"\n\n", "sheet.missing"),
-        (b"PK\x03\x04 no workbook", "sheet.unreadable"),
-        (b"a\0b,c\n", "sheet.unreadable"),
-        (b"x" * 700_000, "sheet.large"),
-        (b"a,b\n" * 2_500, "sheet.large"),
-    ],
-)
-def test_what_is_no_table_is_told(content, code):
+def test_a_table_that_has_grown_asks_whether_it_is_other_cloth(store, now):
+    brought_home(store, now, a_file(MARKET))
+    grown = a_file(MARKET, SHEET)
+    assert [bool(one.already) for one in looked_over(store, now, grown).hauls] == [True, False]
     with pytest.raises(Refusal) as refused:
-        table_in(content)
-    assert codes(refused) == {("file", code)}
+        brought_home(store, now, grown)
+    assert codes(refused) == {("other", "sheet.already")}
+    assert len(everything(store)) == 1
+    brought_home(store, now, grown, other_cloth=True)
+    assert len(everything(store)) == 4
 
 
-cells = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=30).map(str.strip)
+def test_cloth_entered_by_hand_is_found_too(store, now):
+    home = a_haul_at_home(store, now, a_sheet(), place="the  MARKET", on=date(2026, 3, 15))
+    (seen,) = looked_over(store, now, a_file(MARKET.replace("Market", "The Market"))).hauls
+    assert seen.already == home.id
 
 
-@settings(max_examples=60, deadline=None)
-@given(st.lists(st.lists(cells, min_size=3, max_size=3).filter(any), min_size=1, max_size=6))
-def test_what_is_written_is_read_again(rows):
-    """Names that look like formulas too: the apostrophe that makes them harmless is taken off again."""
-    rows = [[cell if not cell.startswith("'") else "x" for cell in row] for row in rows]
-    rows = [row if any(row) else ["x", "", ""] for row in rows]
-    text = "".join(csv_lines(("a", "b", "c"), rows)).encode()
-    assert [list(cells) for _, cells in table_in(text)[1:]] == rows
-    written = io.BytesIO()
-    book = Workbook(written)
-    book.add("cloth", ("a", "b", "c"), rows)
-    book.close()
-    again = [[*cells, "", "", ""][:3] for _, cells in table_in(written.getvalue())[1:]]
-    assert again == rows
+def test_what_would_come_home_otherwise_than_was_seen_does_not(store, now):
+    """The shop's units were changed in another window between looking and saying yes."""
+    an_open_shop(store, now)
+    seen = looked_over(store, now, a_file(MARKET)).seen
+    revision = shop.current(store).revision
+    shop.change(store, shop=a_shop(units="metric"), revision=revision, saving=fresh_token(), now=now)
+    with pytest.raises(Clash) as refused:
+        brought_home(store, now, a_file(MARKET), seen=seen)
+    assert codes(refused) == {("file", "sheet.changed")}
+    assert everything(store) == ()
 
 
-@settings(max_examples=150, deadline=None)
-@given(st.integers(0, 2**32))
-def test_any_bytes_are_a_table_or_told(seed):
-    chance = random.Random(seed)  # noqa: S311 - the same damage for the same seed
-    book = io.BytesIO()
-    made = Workbook(book)
-    made.add("cloth", COLUMNS, [["x"] * len(COLUMNS)] * 3)
-    made.close()
-    content = bytearray(chance.choice([book.getvalue(), a_file(SHEET, CONE)]))
-    for _ in range(chance.randrange(1, 40)):
-        content[chance.randrange(len(content))] = chance.randrange(256)
-    try:
-        found = table_in(bytes(content))
-    except Refusal as refused:
-        found = [problem.where for problem in refused.problems]
-    assert found
+def test_one_bad_row_keeps_everything_at_the_shop(store, now):
+    content = a_file(SHEET, MARKET, CONE.replace("500 g", ""))
+    with pytest.raises(Refusal) as refused:
+        brought_home(store, now, content)
+    assert codes(refused) == {("file", "sheet.bad")}
+    assert everything(store) == ()
+    brought_home(store, now, a_file(SHEET, MARKET, CONE))
+    assert len(everything(store)) == 4
+
+
+def test_two_who_say_yes_at_once_bring_it_home_once(store, now):
+    content, brought = a_file(SHEET, MARKET), []
+    seen = looked_over(store, now, content).seen
+    both = threading.Barrier(2)
+
+    def say_yes():
+        both.wait(timeout=30)
+        brought.append(brought_home(store, now, content, seen=seen))
+
+    weavers = [threading.Thread(target=say_yes) for _ in range(2)]
+    for weaver in weavers:
+        weaver.start()
+    for weaver in weavers:
+        weaver.join(timeout=60)
+    assert len(brought) == 2
+    assert brought[0] == brought[1]
+    assert len(everything(store)) == 3
