@@ -145,6 +145,9 @@ def put_rows_in(url):
             later_given.update(WITH_PLACES)
             later_rows["piece"] += ", '', 0, 'cotton', '', '', 500, 0, 1000000000, 500, 'ready', 1"
             later_rows["movement"] += ", 'outside', 'shelf', '2026-03-14'"
+        if has_cloth and "photograph" in inspect(connection).get_table_names():
+            later_given["photograph"] = "piece_id, image, thumbnail, width, height, digest, at"
+            later_rows["photograph"] = f"1, '', '', 4, 3, 'a-digest', '{at}'"
         for table, values in {**rows, **(later_rows if has_cloth else {})}.items():
             columns = {**given, **later_given}[table]
             connection.execute(text(f"INSERT INTO {table} ({columns}) VALUES ({values})"))  # noqa: S608
@@ -172,7 +175,7 @@ def test_rows_survive_each_step_up_and_down(empty_url):
 def test_a_full_database_can_be_taken_down_and_up(empty_url):
     migrate(empty_url)
     put_rows_in(empty_url)
-    assert rows_in(empty_url, "movement") == 1
+    assert rows_in(empty_url, "movement") == rows_in(empty_url, "photograph") == 1
     assert migrate(empty_url, to="base") is None
     migrate(empty_url)
     assert rows_in(empty_url, "movement") == 0

@@ -42,7 +42,7 @@ class FileForm(ShopForm):
     """A file to look over; the file itself is read beside the form."""
 
     file = TextField(mark("A file"), needed=False, where="file")
-    other = CheckField(mark("This is other cloth than that"), where="other")
+    other = CheckField(mark("This is other cloth"), where="other")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +95,7 @@ class FromFilePage:
 
     Attributes:
         columns: what a file can say: each heading with its meaning.
+        bare_length, bare_weight: examples of what a number without a unit is.
         seen: stands for what would come home, once a file has been looked over; ``content`` is that file, to be sent along.
         hauls: that would come home; ``pieces`` how many pieces in all; ``more`` how many rows are not shown.
         already: some of the hauls are of the place and day of one that is home.
@@ -214,8 +215,8 @@ def _page(form: FileForm, found: Preview | None = None, content: bytes = b"", *,
         FromFilePage(
             form=form,
             columns=tuple((words.say(HEADINGS[name]), words.say(MEANINGS[name])) for name in COLUMNS),
-            bare_length=words.bare_length,
-            bare_weight=words.bare_weight,
+            bare_length=f"30 {words.bare_length}",
+            bare_weight=f"2 {words.bare_weight}",
             seen=found.seen if found else "",
             content=base64.b64encode(content).decode("ascii") if hauls else "",
             hauls=_haul_lines(hauls),

@@ -31,8 +31,8 @@ SHEET: Final[dict[str, str]] = {
     ),
     "sheet.changed": mark("The shop has changed since this was looked over. Look once more, and then bring it home."),
     "sheet.differs": mark("An earlier row of the same haul says something else."),
-    "sheet.day": mark("%(text)s is no day. Write it as 2026-03-14."),
-    "sheet.fibre": mark("%(text)s does not say which fibres. Write “cotton”, or “cotton 60, polyester 40”."),
-    "sheet.colour": mark("%(text)s is no colour here. Write #5577aa, or a word such as blue."),
-    "sheet.yes": mark("%(text)s says neither yes nor no."),
+    "sheet.day": mark("“%(text)s” is no day. Write it as 2026-03-14."),
+    "sheet.fibre": mark("“%(text)s” does not say which fibres. Write “cotton”, or “cotton 60, polyester 40”."),
+    "sheet.colour": mark("“%(text)s” is no colour here. Write #5577aa, or a word such as blue."),
+    "sheet.yes": mark("“%(text)s” says neither yes nor no."),
 }
