@@ -172,7 +172,7 @@ class _Programme:
         ]
         self.x, self.y = len(self.strips), len(self.cut_ways)
         self.size = self.x + self.y + 2 * len(bands)
-        self.solver: Any = highspy.Highs()
+        self.solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
         self.solver.setOptionValue("output_flag", False)  # noqa: FBT003 - HiGHS's own form
         self.solver.setOptionValue("threads", 1)
         self.solver.setOptionValue("mip_abs_gap", SLACK)

@@ -20,7 +20,7 @@ from shop.core.errors import Problem, Refusal
 from shop.paper.sheets import DANGEROUS
 
 LARGEST_FILE: Final = 600_000
-MOST_ROWS: Final = 2_000
+MOST_ROWS: Final = 1_000
 MOST_COLUMNS: Final = 60
 LONGEST_CELL: Final = 4_000
 """More than any entry may hold, so that what is too long is told and not cut."""

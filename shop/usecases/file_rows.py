@@ -48,7 +48,8 @@ COLUMNS: Final = (
 NEEDED: Final = ("place", "day", "name", "price")
 OF_HAUL: Final = ("tax", "discount", "washing", "trip", "spread by", "note")
 MOST_HAULS: Final = 200
-MOST_PIECES_AT_ONCE: Final = 2_000
+MOST_PIECES_AT_ONCE: Final = 1_000
+"""Some seconds of writing, in which nobody else can write."""
 SHOWN: Final = 40
 """Letters of a heading that are shown."""
 _ALSO: Final = {"color": "colour", "fiber": "fibre"}

@@ -134,7 +134,7 @@ def test_a_forged_form_brings_nothing(owner, sqlite_store):
 def test_a_file_that_is_too_large_is_told_how_large_it_may_be(owner, size):
     answer = look(owner, b"x" * size)
     assert answer.status_code in (413, 422)
-    assert "2,000 rows of 60 columns" in answer.get_data(as_text=True)
+    assert "1,000 rows of 60 columns" in answer.get_data(as_text=True)
 
 
 def test_what_a_file_says_is_shown_as_text(owner):
