@@ -76,11 +76,12 @@ def vocabulary(words: Words) -> Vocabulary:
 
 
 def _choices(words: Words) -> Iterator[tuple[str, str, str]]:
-    """What a choice means, by what it is about and each way in which our pages write it."""
+    """What a choice means, by what it is about and each way in which our pages write it, whole or up to its comma."""
     for about, choices in _ABOUT.items():
         for value, label in choices.items():
-            yield about, label, value
-            yield about, words.say(label), value
+            for said in (label, words.say(label)):
+                yield about, said, value
+                yield about, said.split(",", maxsplit=1)[0], value
 
 
 def examples(words: Words) -> list[list[str]]:
