@@ -9,7 +9,8 @@ from sqlalchemy.exc import StatementError
 
 from shop.core.errors import Clash
 from shop.core.measure import Length, Weight
-from shop.store.fabric import Haul, Movement, Piece
+from shop.store.fabric import Haul, Piece
+from shop.store.ledger import Movement
 from shop.store.quote import Quote
 
 
@@ -21,6 +22,8 @@ def a_piece_row(now, **changed):
     given = {
         "number": 1, "name": "sheet", "name_key": "sheet", "cloth": "", "colour": "#ffffff",
         "fibres": [], "width": Length(1), "length": Length(9_999_999_999_999), "paid": 0,
+        "yarn": "", "shade": 0, "fibre": "", "condition": "", "kept": "", "came": 0, "later": 0,
+        "left": 0, "left_cost": 0, "state": "used up", "revision": 1,
     }  # fmt: skip
     return Piece(haul=haul, **{**given, **changed})
 
@@ -87,4 +90,8 @@ def test_a_document_takes_no_number_that_is_none(store, now):
 
 def test_a_movement_must_belong_to_a_piece(store, now):
     with pytest.raises(Clash), store.writing() as session:
-        session.add(Movement(piece_id=77, kind="ready", share=0, cost=0, at=now, note=""))
+        session.add(
+            Movement(
+                piece_id=77, kind="ready", share=0, cost=0, source="shelf", target="shelf", on=now.date(), at=now, note=""
+            )
+        )
