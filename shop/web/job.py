@@ -9,6 +9,7 @@ from typing import Any, Final
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
+from shop.core.measure import Length
 from shop.usecases import cutting, draw_bench
 from shop.usecases import draw as draws
 from shop.usecases import job as jobs
@@ -126,6 +127,7 @@ class JobPage:
     job: JobRow
     note: str
     cloth: tuple[ClothRow, ...]
+    strip: str
     total: str
     written_off: str
     steps: tuple[StepRow, ...]
@@ -231,10 +233,12 @@ def show_job(number: int) -> Response:
 
 def _job(card: JobCard) -> Response:
     words = words_now()
+    strip = cutting.usual_strip(store_now(), units=words.units)
     context = JobPage(
         job=job_row(card.line),
         note=card.note,
-        cloth=tuple(_cloth_row(one, card.line) for one in card.cloth),
+        cloth=tuple(_cloth_row(one, card.line, strip) for one in card.cloth),
+        strip=words.length(strip),
         total=words.money(card.cost),
         written_off=words.money(card.written_off) if card.written_off else "",
         steps=tuple(_step_row(one) for one in card.steps),
@@ -245,10 +249,9 @@ def _job(card: JobCard) -> Response:
     return show(context)
 
 
-def _cloth_row(one: JobCloth, line: JobLine) -> ClothRow:
+def _cloth_row(one: JobCloth, line: JobLine, strip: Length) -> ClothRow:
     words = words_now()
     stuff = draws.stuff_of(one.piece, one.parts)
-    strip = one.piece.strip
     told = draws.said_of(stuff, one.parts, strip)
     return ClothRow(
         piece=piece_shown(one.piece),
