@@ -52,15 +52,14 @@ def run(arguments: Namespace) -> int:
 
 
 def _written(store: Any, folder: Path) -> list[tuple[str, int]]:
-    """Write each table once as CSV and once into the workbook; gives what had no room there."""
-    with everything(store) as sheets:
-        for sheet in sheets:
-            name = folder / f"{sheet.name.replace(' ', '-')}.csv"
-            with name.open("x", encoding="utf-8", newline="") as file:
-                file.writelines(csv_lines(sheet.columns, sheet.rows))
+    """Write each table as CSV and into the workbook, all of one moment; gives what had no room in the workbook."""
     book = Workbook(str(folder / WORKBOOK))
     try:
         with everything(store) as sheets:
-            return [(sheet.name, book.add(sheet.name, sheet.columns, sheet.rows)) for sheet in sheets]
+            for sheet in sheets:
+                name = folder / f"{sheet.name.replace(' ', '-')}.csv"
+                with name.open("x", encoding="utf-8", newline="") as file:
+                    file.writelines(csv_lines(sheet.columns, sheet.rows()))
+            return [(sheet.name, book.add(sheet.name, sheet.columns, sheet.rows())) for sheet in sheets]
     finally:
         book.close()

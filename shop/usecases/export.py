@@ -6,7 +6,7 @@ Money comes as decimals of the shop's currency, lengths in millimetres, weights 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -30,28 +30,29 @@ class Sheet:
     Attributes:
         name: such as ``pieces``.
         columns: the head of each.
-        rows: read as they are gone through, within ``everything`` only.
+        rows: reads them, as often as it is called, within ``everything`` only.
     """
 
     name: str
     columns: tuple[str, ...]
-    rows: Iterator[tuple[Cell, ...]]
+    rows: Callable[[], Iterator[tuple[Cell, ...]]]
 
 
 @contextmanager
-def everything(store: Store) -> Iterator[Iterator[Sheet]]:
-    """All the tables, one after the other, as they stand at one moment; nothing is held in memory at once."""
+def everything(store: Store) -> Iterator[tuple[Sheet, ...]]:
+    """All the tables as they stand at one moment, however often they are read; nothing is held in memory at once."""
     with store.reading() as session:
         currency = shop_in(session).currency
-        yield (_sheet(session, one, currency) for one in table.tables())
+        yield tuple(_sheet(session, one, currency) for one in table.tables())
 
 
 def _sheet(session: Session, one: table.Table, currency: str) -> Sheet:
     kinds = [_kind(name) for name in one.columns]
-    rows = (
-        tuple(_cell(value, kind, currency) for value, kind in zip(row, kinds, strict=True))
-        for row in table.rows_of(session, one)
-    )
+
+    def rows() -> Iterator[tuple[Cell, ...]]:
+        for row in table.rows_of(session, one):
+            yield tuple(_cell(value, kind, currency) for value, kind in zip(row, kinds, strict=True))
+
     return Sheet(one.name, tuple(_head(name) for name in one.columns), rows)
 
 

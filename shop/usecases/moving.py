@@ -11,7 +11,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from shop.core.errors import Clash, NotFound, NotPossible, Problem, Refusal
-from shop.core.ledger import ROUTES, Holding, Kind, Place
+from shop.core.ledger import ROUTES, STATES, Holding, Kind, Place
 from shop.store import fabric as table
 from shop.store import ledger
 from shop.store.engine import Session
@@ -89,6 +89,8 @@ def move(
 
 def _state(session: Session, piece: table.Piece, kind: Kind) -> str:
     """The state that a piece is in after a movement."""
+    if piece.left and kind in STATES:
+        return kind.value
     if piece.left:
         return ledger.last_state(session, piece.id) or SET_ASIDE
     return _GONE_AS.get(kind, USED_UP)

@@ -109,6 +109,12 @@ class AmountForm(ShopForm):
         self.refuse(Refusal(*moved))
 
 
+def area_unit() -> str:
+    """The unit in which an area is typed."""
+    words = words_now()
+    return words.say("sq ft") if words.units == "imperial" else words.say("m²")
+
+
 def begun(stuff: Stuff, strip: Length) -> AmountForm:
     """The form as it begins: strips as long as the piece, in the shop's usual width."""
     data: dict[str, object] = {"strip": strip, "tool": Tool.ROTARY.value}

@@ -17,7 +17,17 @@ from shop.usecases import piece as pieces
 from shop.usecases.draw_bench import Done, DrawBench
 from shop.usecases.fabric import READY
 from shop.usecases.job import JobLine
-from shop.web.amount_form import FIELDS, OF_CLOTH, OF_YARN, TAPS, AmountForm, SaidShown, begun, said_shown
+from shop.web.amount_form import (
+    FIELDS,
+    OF_CLOTH,
+    OF_YARN,
+    TAPS,
+    AmountForm,
+    SaidShown,
+    area_unit,
+    begun,
+    said_shown,
+)
 from shop.web.asked import number_of
 from shop.web.cloth_shown import PieceShown, piece_shown
 from shop.web.fields import SavingField, TextField
@@ -236,7 +246,7 @@ def _page(
         stays=words.percent(looked.left.of_whole) if looked else "",
         done=_done_shown(bench, bench.done, strip) if bench.done else None,
         ready=bench.piece.state == READY,
-        area_unit=words.say("sq ft") if words.units == "imperial" else words.say("m²"),
+        area_unit=area_unit(),
     )
     return show(context, status=status)
 

@@ -15,7 +15,16 @@ from shop.usecases import draw as draws
 from shop.usecases import job as jobs
 from shop.usecases import piece as pieces
 from shop.usecases.job import DRAWERS, JobCard, JobCloth, JobLine
-from shop.web.amount_form import FIELDS, OF_CLOTH, OF_YARN, AmountForm, SaidShown, begun, said_shown
+from shop.web.amount_form import (
+    FIELDS,
+    OF_CLOTH,
+    OF_YARN,
+    AmountForm,
+    SaidShown,
+    area_unit,
+    begun,
+    said_shown,
+)
 from shop.web.asked import number_of
 from shop.web.cloth_shown import NOTHING, PieceShown, piece_shown, step_named
 from shop.web.fields import SavingField, TextField
@@ -382,7 +391,7 @@ def _cloth(
         ways=OF_YARN if found.piece.is_yarn else OF_CLOTH,
         open_way=way if way in FIELDS else "",
         act=act,
-        area_unit=words.say("sq ft") if words.units == "imperial" else words.say("m²"),
+        area_unit=area_unit(),
         look=said_shown(looked.said, found.stuff, looked.cost, strip) if looked else None,
     )
     return show(context, status=status)

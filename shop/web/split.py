@@ -8,7 +8,16 @@ from shop.core.errors import Refusal
 from shop.core.measure import Length
 from shop.usecases import cutting, draw_bench, split
 from shop.usecases import draw as draws
-from shop.web.amount_form import FIELDS, OF_CLOTH, OF_YARN, AmountForm, SaidShown, begun, said_shown
+from shop.web.amount_form import (
+    FIELDS,
+    OF_CLOTH,
+    OF_YARN,
+    AmountForm,
+    SaidShown,
+    area_unit,
+    begun,
+    said_shown,
+)
 from shop.web.cloth_shown import PieceShown, piece_shown
 from shop.web.fields import LengthField, SavingField, TextField
 from shop.web.forms import ShopForm
@@ -130,14 +139,13 @@ def _spoil(
 ) -> Response:
     strip = cutting.usual_strip(store_now(), units=words_now().units)
     bench = draw_bench.draw_bench(store_now(), number=number, job=None, strip=strip)
-    words = words_now()
     context = SpoilPage(
         piece=piece_shown(bench.piece),
         form=form or begun(bench.stuff, strip),
         left=said_shown(bench.left, bench.stuff, bench.piece.cost_left, strip),
         ways=OF_YARN if bench.piece.is_yarn else OF_CLOTH,
         open_way=way if way in FIELDS else "",
-        area_unit=words.say("sq ft") if words.units == "imperial" else words.say("m²"),
+        area_unit=area_unit(),
         look=said_shown(looked.said, bench.stuff, looked.cost, strip) if looked else None,
     )
     return show(context, status=status)

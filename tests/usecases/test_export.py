@@ -25,7 +25,7 @@ def demo(store, now):
 def tables(store):
     with everything(store) as sheets:
         return {
-            sheet.name: [dict(zip(sheet.columns, row, strict=True)) for row in sheet.rows] for sheet in sheets
+            sheet.name: [dict(zip(sheet.columns, row, strict=True)) for row in sheet.rows()] for sheet in sheets
         }
 
 
@@ -113,3 +113,14 @@ def test_the_check_says_where_the_money_is(shop_in_a_folder, capsys):
         "0.00",
         "0.00",
     )
+
+
+def test_what_is_written_meanwhile_stands_in_none_of_the_files(store, now):
+    """The files are of one moment, in whichever order they are read."""
+    a_haul_at_home(store, now, a_sheet())
+    with everything(store) as sheets:
+        pieces = next(sheet for sheet in sheets if sheet.name == "pieces")
+        before = list(pieces.rows())
+        a_haul_at_home(store, now, a_sheet())
+        assert list(pieces.rows()) == before
+    assert len(tables(store)["pieces"]) == 2
