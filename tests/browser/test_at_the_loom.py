@@ -59,6 +59,7 @@ def test_cloth_goes_from_the_bag_into_the_rug(worked_on, place):
         # Three taps: the label or the swatch opens the piece, how much, done.
         page.get_by_role("link", name="Draw cloth into it").click()
         page.locator("a.tile", has_text=name).click()
+        expect(page.locator("button.tap", has_text="About half")).to_be_visible()
         shoot(page, f"loom {place} how much")
         assert scrolls_sideways(page) <= 0
         page.locator("button.tap", has_text="About half").click()

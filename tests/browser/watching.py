@@ -68,8 +68,9 @@ def resize(page, width, height=900):
 
 
 def scrolls_sideways(page):
-    """By how many CSS pixels the page is wider than its window."""
-    return page.evaluate("document.scrollingElement.scrollWidth - document.scrollingElement.clientWidth")
+    """By how many CSS pixels the page is wider than its window, once it is there: a link just pressed may be on its way."""
+    page.wait_for_load_state("load")
+    return page.locator("html").evaluate("root => root.scrollWidth - root.clientWidth")
 
 
 def widest_things(page):
