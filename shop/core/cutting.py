@@ -273,3 +273,48 @@ def days_young(pieces: Sequence[PieceToCut]) -> list[int]:
     known = [piece.bought for piece in pieces if piece.bought is not None]
     first = min(known, default=date.min)
     return [(piece.bought - first).days if piece.bought is not None else 0 for piece in pieces]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToBuy:
+    """Cloth that gives a length of strip.
+
+    Attributes:
+        width: of the cloth that is bought by length; ``length`` of it.
+        sheets: how many flat sheets, by the name of their size.
+    """
+
+    width: Length
+    length: Length
+    sheets: Mapping[str, int]
+
+
+def to_buy(short: Length, rules: Rules, *, width: Length, step: Length, sheets: Mapping[str, tuple[Length, Length]]) -> ToBuy:
+    """What to buy for a length of strip that is missing, joined.
+
+    Cloth by length is cut along, in steps that a shop cuts; a sheet along or across, whichever gives more. Each strip but
+    the first loses a join.
+
+    Args:
+        short: strip that is missing.
+        rules: how it is cut and joined.
+        width: of the cloth by length.
+        step: it is sold in.
+        sheets: sizes by name.
+    """
+    loss = rules.join_loss.nm
+    side = width.nm // rules.strip.nm
+    steps = _least(short.nm, side * step.nm - (side - 1) * loss, side * step.nm)
+    found = {}
+    for name, (wide, long) in sheets.items():
+        ways = ((wide.nm // rules.strip.nm, long.nm), (long.nm // rules.strip.nm, wide.nm))
+        gives = max(strips * (each - loss) for strips, each in ways)
+        found[name] = _least(short.nm, gives + loss, gives)
+    return ToBuy(width=width, length=step * steps, sheets=found)
+
+
+def _least(wanted: int, first: int, each: int) -> int:
+    """How many give as much as is wanted, where the first gives ``first`` and each further one ``each``."""
+    if wanted <= 0 or each <= 0:
+        return 0
+    return 1 + max(0, -(-(wanted - first) // each))

@@ -14,6 +14,7 @@ from decimal import Decimal
 
 from shop.core.asking import Described, Reader, plain, unknown_keys
 from shop.core.described_money import overhead_described, price_described
+from shop.core.described_stripes import stripes_described
 from shop.core.described_stuff import (
     cloths_described,
     join_loss_described,
@@ -122,6 +123,7 @@ def _plan(document: Described, decimal_mark: str) -> RugPlan:
         join_loss=join_loss_described(reader, strip),
         cloths=cloths,
         repeats=reader.count("weft.repeats", 1, 1, 100, guess=False),
+        stripes=stripes_described(reader, document, cloths),
         packing=packing,
         rows_per_metre=counted,
         take_up=reader.number("weft.take_up", take_up_guess(loom), 1, 10),

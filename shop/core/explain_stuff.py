@@ -145,8 +145,13 @@ def weft_explained(reckoning: Reckoning) -> list[Explanation]:
     plan, made = reckoning.plan, reckoning.made
     of = Terms(reckoning)
     woven = Term("woven", reckoning.warp.woven)
-    found = []
-    if plan.rows_per_metre is not None:
+    found: list[Explanation] = []
+    if plan.stripes is not None:
+        if len(reckoning.cloths) == 1 and plan.rows_per_metre is None:
+            found += _pitch(reckoning, reckoning.cloths[0], of)
+        by_cloth = (count(f"rows_{place}", use.rows) for place, use in enumerate(reckoning.cloths))
+        found.append(estimated("weft.rows", "weft.rows.stripes", "whole", reckoning.rows, *by_cloth))
+    elif plan.rows_per_metre is not None:
         path = "weft.rows_per_inch"
         counted = Term("rows_counted", Quantity(plan.rows_per_metre, "per_m"), plan.basis(path))
         found.append(estimated("weft.rows", "weft.rows.counted", "whole", reckoning.rows, woven, counted))
@@ -233,7 +238,8 @@ def cloth_explained(reckoning: Reckoning, place: int) -> list[Explanation]:
         woven = Term("woven", reckoning.warp.woven)
         pitch = Term("pitch", Quantity(use.pitch.middle, "mm"))
         rows = Quantity(use.rows, "count")
-        found.append(Explanation("cloth.rows", "cloth.rows", (share, woven, pitch), rows, cloth=place))
+        how = "cloth.rows" if plan.stripes is None else "cloth.rows.stripes"
+        found.append(Explanation("cloth.rows", how, (share, woven, pitch), rows, cloth=place))
     rag_m = reckoning.warp.length_m * use.share if isinstance(plan.loom, FrameLoom) else 0.0
     waste = of.set("waste", "weft.waste", plan.waste, "share")
     weft = Term("weft_length", Quantity(use.weft.middle, "m"))

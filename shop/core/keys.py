@@ -13,7 +13,7 @@ from shop.core.money import Money, decimals_of
 from shop.core.warp import PricePerWeight
 
 KEYS: Final[dict[str, frozenset[str]]] = {
-    "": frozenset("measured guessed shop rug loom weft cloth hours rates bought_in price".split()),
+    "": frozenset("measured guessed shop rug loom weft cloth stripe hours rates bought_in price".split()),
     "shop": frozenset("currency locale units".split()),
     "rug": frozenset("width length rugs_on_warp".split()),
     "loom": frozenset(
@@ -21,11 +21,13 @@ KEYS: Final[dict[str, frozenset[str]]] = {
         "relaxation waste selvedge_ends hem cut_space knot yarn yarn_price".split()
     ),
     "weft": frozenset(
-        "strip cloth_weight fibre rows_per_inch rows_per_cm packing take_up joins way tool waste repeats".split()
+        "strip cloth_weight fibre rows_per_inch rows_per_cm packing take_up joins way tool waste repeats "
+        "mirrored to_the_end".split()
     ),
     "cloth": frozenset(
         "name colour paid width length pieces price_per_yard share cloth_weight fibre tears".split()
     ),
+    "stripe": frozenset("cloth rows length share rest border turn seed least most".split()),
     "hours": frozenset((*STEPS, "pace")),
     "hours.pace": frozenset(PACES),
     "rates": frozenset("wage pay overhead_per_hour overhead_percent".split()),

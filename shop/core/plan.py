@@ -13,6 +13,7 @@ from shop.core.measure import Length
 from shop.core.money import Money
 from shop.core.price import PriceRule
 from shop.core.spread import SPREAD, Basis, Estimate, doubtful
+from shop.core.stripe_plan import StripePlan
 from shop.core.strips import Tool, Way
 from shop.core.warp import PricePerWeight, Yarn
 
@@ -33,6 +34,7 @@ class RugPlan:
         join_loss: strip lost at a join.
         cloths: with their shares of the rug's woven length; the shares are positive.
         repeats: how often the run of cloths is repeated down the rug.
+        stripes: the bands, where they are planned one by one; the shares of the cloths and ``repeats`` say nothing then.
         packing: k, of the loom.
         rows_per_metre: counted by the weaver; used in place of ``packing`` always.
         take_up: m.
@@ -59,6 +61,7 @@ class RugPlan:
     join_loss: Length
     cloths: tuple[tuple[Cloth, float], ...]
     repeats: int = 1
+    stripes: StripePlan | None = None
     packing: float
     rows_per_metre: float | None = None
     take_up: float

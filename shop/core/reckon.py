@@ -20,7 +20,8 @@ from shop.core.plan import RugPlan
 from shop.core.price import Price, hourly, price_of
 from shop.core.reckoning import ClothUse, Reckoning
 from shop.core.spread import EIGHT_OF_TEN, Estimate, add, doubtful, sure
-from shop.core.stripes import bands, rows_by_cloth
+from shop.core.stripe_plan import lay_out, rows_of_cloths
+from shop.core.stripes import Band, bands, rows_by_cloth
 from shop.core.strips import joins_in
 from shop.core.warp import Warp, frame_warp, plank_warp, shaft_warp
 from shop.core.weft import pitch_mm, rows_in, solid_section_mm2, weft_m
@@ -39,16 +40,15 @@ def reckon(plan: RugPlan) -> Reckoning:
     """
     made = fit(plan.loom, plan.size)
     warp = _warp(plan, made)
-    whole = fsum(share for _, share in plan.cloths)
-    if whole <= 0:
-        raise NotPossible(Problem("cloth.none", "cloth"))
-    shares = [share / whole for _, share in plan.cloths]
     pitches = [_pitch(plan, cloth) for cloth, _ in plan.cloths]
     woven_mm = warp.woven.millimetres
-    parts = [woven_mm * share / pitch.middle for share, pitch in zip(shares, pitches, strict=True)]
-    mean_pitch = pitches[0].at_middle(woven_mm / fsum(parts))
-    rows = rows_in(woven_mm, mean_pitch)
-    counts = rows_by_cloth(int(rows.middle), parts) if len(parts) > 1 else [int(rows.middle)]
+    stripes = _stripes(plan, [pitch.middle for pitch in pitches], woven_mm)
+    counts = rows_of_cloths(stripes, len(pitches))
+    reaches = [count * pitch.middle for count, pitch in zip(counts, pitches, strict=True)]
+    shares = _shares(plan, reaches)
+    whole = sum(counts)
+    mean_pitch = pitches[0].at_middle(woven_mm / fsum(woven_mm * s / p.middle for s, p in zip(shares, pitches, strict=True)))
+    rows = rows_in(woven_mm, mean_pitch).at_middle(whole)
     rag_m = warp.length_m if isinstance(plan.loom, FrameLoom) else 0.0
     uses = tuple(
         _use(plan, made, share, pitch, count, rag_m)
@@ -60,7 +60,6 @@ def reckon(plan: RugPlan) -> Reckoning:
     weft_g = _sum([use.weft.scaled(strip_m * use.cloth.grams_per_m2) for use in uses])
     warp_g, yarn_cost = _warp_stuff(plan, warp, uses)
     warp_cost = yarn_cost if plan.yarn else _money_sum([use.warp_cost for use in uses])
-    stripes = bands(counts, [share * woven_mm for share in shares], plan.repeats)
     minutes = minutes_by_step(plan.pace, _work(plan, made, warp, uses, rows, len(stripes)), plan.given_minutes)
     total_minutes = _sum(list(minutes.values()))
     cost = job_cost(
@@ -103,6 +102,31 @@ def reckon(plan: RugPlan) -> Reckoning:
         hourly_high=earned + either_side,
         warnings=_warnings(plan, made, uses, price),
     )
+
+
+def _stripes(plan: RugPlan, pitches: list[float], woven_mm: float) -> tuple[Band, ...]:
+    """The bands of one panel: as they are planned one by one, or the cloths in turn by their shares."""
+    if plan.stripes is not None:
+        found = lay_out(plan.stripes, pitches, woven_mm)
+        for (cloth, _), rows in zip(plan.cloths, rows_of_cloths(found, len(pitches)), strict=True):
+            if not rows:
+                raise NotPossible(Problem("stripes.unused", "cloth", {"name": cloth.name}))
+        return found
+    whole = fsum(share for _, share in plan.cloths)
+    if whole <= 0:
+        raise NotPossible(Problem("cloth.none", "cloth"))
+    lengths = [woven_mm * share / whole for _, share in plan.cloths]
+    parts = [length / pitch for length, pitch in zip(lengths, pitches, strict=True)]
+    rows = int(rows_in(woven_mm, sure(woven_mm / fsum(parts))).middle)
+    counts = rows_by_cloth(rows, parts) if len(parts) > 1 else [rows]
+    return bands(counts, lengths, plan.repeats)
+
+
+def _shares(plan: RugPlan, reaches: list[float]) -> list[float]:
+    """The share of the woven length that each cloth fills: of planned bands what they come to, else what was asked for."""
+    parts = reaches if plan.stripes is not None else [share for _, share in plan.cloths]
+    whole = fsum(parts)
+    return [part / whole for part in parts]
 
 
 def _sum(parts: list[Estimate]) -> Estimate:

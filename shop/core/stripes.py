@@ -10,17 +10,19 @@ from shop.core.money import allocate
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """A run of rows of one cloth.
+    """A run of rows of one cloth, or of two that take turns.
 
     Attributes:
         cloth: the place of the cloth in the plan's list.
         rows: whole rows.
         share: of the rug's woven length, for drawing to scale.
+        second: the place of the cloth of every second row, beginning with the second.
     """
 
     cloth: int
     rows: int
     share: float
+    second: int | None = None
 
 
 def rows_by_cloth(total_rows: int, parts: Sequence[float]) -> list[int]:
@@ -50,3 +52,27 @@ def bands(rows: Sequence[int], lengths: Sequence[float], repeats: int) -> tuple[
                 share = lengths[cloth] / whole * counts[turn] / rows[cloth]
                 found.append(Band(cloth, counts[turn], share))
     return tuple(found)
+
+
+def slices(bands: Sequence[Band], most: int) -> tuple[tuple[int, float], ...]:
+    """The bands as they are drawn: the cloth of each slice across the rug, and its share of the length.
+
+    Of two cloths that take turns each row is a slice of its own. Where that makes more than ``most``, the rug is looked at
+    in so many places instead, evenly down its length.
+    """
+    found: list[tuple[int, float]] = []
+    for band in bands:
+        if band.second is None:
+            found.append((band.cloth, band.share))
+        else:
+            turns = (band.cloth, band.second)
+            found += [(turns[row % 2], band.share / band.rows) for row in range(band.rows)]
+    if len(found) <= most:
+        return tuple(found)
+    seen, place, reached = [], 0, found[0][1]
+    for at in range(most):
+        while reached < (at + 0.5) / most and place < len(found) - 1:
+            place += 1
+            reached += found[place][1]
+        seen.append((found[place][0], 1 / most))
+    return tuple(seen)

@@ -7,7 +7,7 @@ from typing import Final
 from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, Select, select
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
-from shop.store.base import BIG_ID, Base, Id, Key
+from shop.store.base import BIG_ID, Base, Document, Id, Key
 from shop.store.quote import Quote
 
 STATES: Final = (
@@ -31,6 +31,7 @@ class Job(Base):
     Attributes:
         number: what it is called by.
         quote_id: the quote that it was begun from.
+        described: the rug as that quote described it on that day, and what was chosen for it; ``None`` without a quote.
         ended_at: when its rug was ready, or it was called off.
         revision: goes up with each change.
     """
@@ -50,6 +51,7 @@ class Job(Base):
     begun_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
     revision: Mapped[int]
+    described: Mapped[Document | None]
 
 
 def by_number(session: Session, number: int, *, lock: str = "") -> Job | None:

@@ -12,10 +12,11 @@ from shop.store import (
     price,
     quote,
     rates,
+    reservation,
     saving,
     shop,
 )
 from shop.store.base import Base
 
-ROOMS = (account, fabric, job, ledger, loom, numbering, pace, photograph, price, quote, rates, saving, shop)
+ROOMS = (account, fabric, job, ledger, loom, numbering, pace, photograph, price, quote, rates, reservation, saving, shop)
 metadata = Base.metadata

@@ -6,16 +6,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
-from typing import TypeVar, cast
+from typing import Final, TypeVar, cast
 
 from shop.core.cloth import FLAT_SHEETS, ClothKind, Fibre
 from shop.core.measure import Length
 from shop.core.money import Money
 from shop.core.price import PriceBy
+from shop.core.stripe_plan import By
 from shop.core.strips import Join, Tool, Way
 
 Table = Mapping[str, object]
 E = TypeVar("E", bound=Enum)
+
+NEW: Final = 0
+CHANCE: Final = -1
+"""What stands for the cloth still to be bought, and for several by chance, where a stripe names its cloth by number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +46,45 @@ class NewCloth:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StripeLine:
+    """A stripe as it is chosen.
+
+    Attributes:
+        cloth: the number of a piece, ``NEW`` for the cloth still to be bought, ``CHANCE`` for several in turn by chance:
+            those that have no stripe of their own, or all.
+        second: a cloth that takes turns with it, row by row.
+        by: how its length is said; ``amount`` its rows, or its share of the rug; ``length`` its length.
+        border: it stands at both ends.
+    """
+
+    cloth: int
+    second: int | None = None
+    by: By = By.REST
+    amount: Decimal = Decimal(0)
+    length: Length | None = None
+    border: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stripes:
+    """The stripes of a rug, chosen one by one.
+
+    Attributes:
+        lines: from the end that is woven first.
+        mirrored: the last is the middle, and then they go back.
+        to_the_end: they come again until the rug is full.
+        seed: keeps what is by chance as it is; ``least`` and ``most`` are the rows of its small stripes.
+    """
+
+    lines: tuple[StripeLine, ...]
+    mirrored: bool = False
+    to_the_end: bool = False
+    seed: int = 1
+    least: int = 2
+    most: int = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Chosen:
     """What is chosen for a rug; ``None`` leaves a thing to the shop's own setting or a starting guess.
 
@@ -52,7 +96,8 @@ class Chosen:
         tool: strips are made with; ``way`` each piece is cut; ``joins``: how.
         pieces: (number, share of the rug) of each piece of cloth in hand.
         new_cloth: cloth still to be bought.
-        repeats: how often the run of cloths is repeated.
+        repeats: how often the run of cloths, or of stripes, is repeated.
+        stripes: one by one, where they are so chosen.
         rows_per_inch: counted by the weaver on this loom with such cloth.
         minutes: of whole steps, where known.
         price_by: the rule for this rug; the shop's own when ``None``.
@@ -74,6 +119,7 @@ class Chosen:
     pieces: tuple[tuple[int, Decimal], ...] = ()
     new_cloth: NewCloth | None = None
     repeats: int = 1
+    stripes: Stripes | None = None
     rows_per_inch: Decimal | None = None
     minutes: tuple[tuple[str, Decimal], ...] = ()
     price_by: PriceBy | None = None
@@ -109,6 +155,7 @@ def written_down(chosen: Chosen) -> dict[str, object]:
             "share": str(new.share),
         },
         "repeats": chosen.repeats,
+        "stripes": None if chosen.stripes is None else _stripes_down(chosen.stripes),
         "rows_per_inch": _number(chosen.rows_per_inch),
         "minutes": {step: str(minutes) for step, minutes in chosen.minutes},
         "price_by": chosen.price_by.value if chosen.price_by else None,
@@ -154,6 +201,7 @@ def read_back(table: Table, currency: str) -> Chosen:
             share=Decimal(str(new["share"])),
         ),
         repeats=int(str(table["repeats"])),
+        stripes=_stripes_back(table.get("stripes")),
         rows_per_inch=_decimal(table["rows_per_inch"]),
         minutes=tuple(
             (step, Decimal(minutes)) for step, minutes in cast("Mapping[str, str]", table["minutes"]).items()
@@ -164,6 +212,52 @@ def read_back(table: Table, currency: str) -> Chosen:
         set_price=money(table["set_price"]),
         discount=_decimal(table["discount"]),
         bought_in=None if bought is None else tuple((name, Money.of(text, currency)) for name, text in bought.items()),
+    )
+
+
+def _stripes_down(stripes: Stripes) -> dict[str, object]:
+    return {
+        "lines": [
+            {
+                "cloth": line.cloth,
+                "second": line.second,
+                "by": line.by.value,
+                "amount": str(line.amount),
+                "length": line.length.nm if line.length else None,
+                "border": line.border,
+            }
+            for line in stripes.lines
+        ],
+        "mirrored": stripes.mirrored,
+        "to_the_end": stripes.to_the_end,
+        "seed": stripes.seed,
+        "least": stripes.least,
+        "most": stripes.most,
+    }
+
+
+def _stripes_back(kept: object) -> Stripes | None:
+    """The stripes again; a rug that was chosen before there were any has none."""
+    if kept is None:
+        return None
+    table = cast("Table", kept)
+    return Stripes(
+        lines=tuple(
+            StripeLine(
+                cloth=int(str(line["cloth"])),
+                second=None if line["second"] is None else int(str(line["second"])),
+                by=By(line["by"]),
+                amount=Decimal(str(line["amount"])),
+                length=None if line["length"] is None else _length(line["length"]),
+                border=bool(line["border"]),
+            )
+            for line in cast("Sequence[Table]", table["lines"])
+        ),
+        mirrored=bool(table["mirrored"]),
+        to_the_end=bool(table["to_the_end"]),
+        seed=int(str(table["seed"])),
+        least=int(str(table["least"])),
+        most=int(str(table["most"])),
     )
 
 

@@ -9,11 +9,13 @@ from shop.core.cloth import USUAL_WEIGHT
 from shop.core.cost import OverheadPerHour, OverheadShare
 from shop.core.hours import STEPS
 from shop.core.keys import LoomKind
+from shop.core.ledger import WHOLE
 from shop.core.loom import FrameLoom, PlankLoom, ShaftLoom, usual_loom
 from shop.core.money import Money
 from shop.core.price import PriceBy
 from shop.core.spread import Basis
-from shop.usecases.chosen import Chosen
+from shop.core.stripe_plan import By
+from shop.usecases.chosen import CHANCE, NEW, Chosen, Stripes
 from shop.usecases.loom import LoomCard
 from shop.usecases.pace import paces_on
 from shop.usecases.price import Pricing
@@ -48,6 +50,8 @@ def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object
     cloths = _cloth_tables(room, chosen, measured, guessed)
     if cloths:
         document["cloth"] = cloths
+    if chosen.stripes is not None:
+        document["stripe"] = _stripe_tables(room, chosen, chosen.stripes)
     if measured:
         document["measured"] = measured
     if guessed:
@@ -111,6 +115,8 @@ def _weft_table(chosen: Chosen, card: LoomCard, measured: list[str]) -> dict[str
         "joins": chosen.joins.value,
         "repeats": chosen.repeats,
     }
+    if chosen.stripes is not None:
+        table |= {"mirrored": chosen.stripes.mirrored, "to_the_end": chosen.stripes.to_the_end}
     strip = chosen.strip or card.strip
     if strip is not None:
         table["strip"] = strip.canonical()
@@ -144,7 +150,7 @@ def _cloth_tables(
             "width": piece.width.canonical(),
             "length": piece.length.canonical(),
             "paid": piece.whole_at_rate.plain(),
-            "pieces": float(piece.left),
+            "pieces": piece.free_parts / WHOLE,
             "share": float(share),
             "fibre": piece.fibre.value,
             "cloth_weight": f"{piece.grams_per_m2:.6f} g/m2",
@@ -166,6 +172,35 @@ def _cloth_tables(
         }
         if new.paid is not None:
             table["paid"] = new.paid.plain()
+        tables.append(table)
+    return tables
+
+
+def _stripe_tables(room: Workroom, chosen: Chosen, stripes: Stripes) -> list[dict[str, object]]:
+    """The stripes, their cloths by place as ``_cloth_tables`` has them; a cloth that is not there stays unnamed."""
+    in_hand = [number for number, _ in chosen.pieces if number in room.by_number]
+    if chosen.new_cloth is not None:
+        in_hand.append(NEW)
+    place = {number: at for at, number in enumerate(in_hand, 1)}
+    own = {line.cloth for line in stripes.lines} | {line.second for line in stripes.lines}
+    family = [at for number, at in place.items() if number not in own] or list(place.values())
+    tables: list[dict[str, object]] = []
+    for line in stripes.lines:
+        table: dict[str, object] = {"cloth": place.get(line.cloth, "")}
+        if line.cloth == CHANCE:
+            table |= {"cloth": family, "turn": "chance", "seed": stripes.seed, "least": stripes.least, "most": stripes.most}
+        elif line.second is not None:
+            table |= {"cloth": [place.get(line.cloth, ""), place.get(line.second, "")], "turn": "pick"}
+        if line.by is By.ROWS:
+            table["rows"] = int(line.amount)
+        elif line.by is By.LENGTH and line.length is not None:
+            table["length"] = line.length.canonical()
+        elif line.by is By.SHARE:
+            table["share"] = str(line.amount)
+        else:
+            table["rest"] = True
+        if line.border:
+            table["border"] = True
         tables.append(table)
     return tables
 

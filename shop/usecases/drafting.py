@@ -12,12 +12,13 @@ from shop.core.errors import Problem, Refusal
 from shop.core.reckon import reckon
 from shop.core.reckoning import Reckoning
 from shop.core.sheet import sheet
+from shop.core.stripes import slices
 from shop.store.engine import Store
 from shop.usecases import quote as quotes
 from shop.usecases.chosen import Chosen, read_back, written_down
 from shop.usecases.describing import describe
 from shop.usecases.planning import Planned, loom_for, plan_in, planned
-from shop.usecases.quote import DraftGiven, QuoteView
+from shop.usecases.quote import MOST_STRIPES, DraftGiven, QuoteView
 from shop.usecases.workroom import Workroom, workroom
 
 
@@ -103,7 +104,7 @@ class Customer:
 def stripes_of(reckoning: Reckoning) -> tuple[tuple[str, float], ...]:
     """The bands of a rug for a small drawing: colour and share, rounded to a thousandth."""
     colours = [use.cloth.colour for use in reckoning.cloths]
-    return tuple((colours[band.cloth], round(band.share, 3)) for band in reckoning.bands)
+    return tuple((colours[cloth], round(share, 3)) for cloth, share in slices(reckoning.bands, MOST_STRIPES))
 
 
 def keep(

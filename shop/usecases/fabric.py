@@ -16,7 +16,7 @@ from shop.core.money import Money
 from shop.core.spread import Basis
 from shop.store import fabric as table
 from shop.store import job as job_table
-from shop.store import ledger, photograph
+from shop.store import ledger, photograph, reservation
 from shop.store.engine import Session
 from shop.usecases.given import is_number_of_a_row
 
@@ -67,6 +67,16 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """What a job holds of a piece: parts as the ledger counts, in so many strips."""
+
+    job: int
+    name: str
+    parts: int
+    strips: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PieceCard:
     """A piece of cloth, or a cone of warp yarn.
 
@@ -90,6 +100,7 @@ class PieceCard:
         place, on: where and when it was brought home.
         parent: the number of the piece that it was cut from.
         photograph: the digest of its photograph; empty when it has none.
+        held: what jobs hold of it by their cutting plans.
         steps: what happened to it, oldest first; only where they were asked for.
     """
 
@@ -122,12 +133,18 @@ class PieceCard:
     parent: int | None = None
     photograph: str = ""
     revision: int = 1
+    held: tuple[Held, ...] = ()
     steps: tuple[Step, ...] = ()
 
     @property
     def is_yarn(self) -> bool:
         """Whether it is a cone of warp yarn."""
         return bool(self.yarn)
+
+    @property
+    def free_parts(self) -> int:
+        """What is left of it and no job holds."""
+        return max(0, self.left_parts - sum(one.parts for one in self.held))
 
     @property
     def cost_in_all(self) -> Money:
@@ -190,7 +207,7 @@ class PieceCard:
 def cards_in(
     session: Session, pieces: Sequence[table.Piece], *, strip: Length = STRIP, steps: bool = False
 ) -> tuple[PieceCard, ...]:
-    """The cards of these pieces, as part of another use case; three queries however many there are.
+    """The cards of these pieces, as part of another use case; four queries however many there are.
 
     Args:
         session: to read with.
@@ -201,11 +218,16 @@ def cards_in(
     hauls = table.hauls_of(session, {piece.haul_id for piece in pieces})
     parents = table.numbers_of(session, {piece.parent_id for piece in pieces if piece.parent_id})
     pictures = photograph.digests_of(session, [piece.id for piece in pieces])
+    held: dict[int, list[Held]] = {}
+    for one, job in reservation.held_of_pieces(session, [piece.id for piece in pieces]):
+        mine = Held(job=job.number, name=job.name, parts=one.share, strips=one.strips)
+        held.setdefault(one.piece_id, []).append(mine)
     return tuple(
         replace(
             _card(piece, hauls[piece.haul_id], strip),
             parent=parents.get(piece.parent_id or 0),
             photograph=pictures.get(piece.id, ""),
+            held=tuple(held.get(piece.id, ())),
             steps=_steps(session, piece, hauls[piece.haul_id].currency) if steps else (),
         )
         for piece in pieces

@@ -13,7 +13,7 @@ from shop.core.ledger import WHOLE, Kind
 from shop.core.money import Money, total
 from shop.store import fabric as table
 from shop.store import job as job_table
-from shop.store import ledger
+from shop.store import ledger, reservation
 from shop.store import quote as quote_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
@@ -150,6 +150,7 @@ def begin(
             note=given.block("note", note),
             state="waiting",
             quote_id=from_quote.id if from_quote else None,
+            described=from_quote.described if from_quote else None,
             begun_at=now,
             ended_at=None,
             revision=1,
@@ -332,6 +333,7 @@ def weave(store: Store, *, number: int, saving: str, now: datetime) -> JobCard:
                     session, piece, Kind.WOVEN, share=one.share, cost=one.cost, job=row, on=on, now=now, part_of=first
                 )
                 first = first or woven
+            reservation.lapse(session, row.id)
             row.state, row.ended_at, row.revision = READY, now, row.revision + 1
             session.flush()
         session.expire_all()
@@ -363,7 +365,7 @@ def take_up_again(store: Store, *, number: int, saving: str, now: datetime) -> J
 
 
 def call_off(store: Store, *, number: int, saving: str, now: datetime) -> JobCard:
-    """The job is not done after all; its cloth has been given back or written off before.
+    """The job is not done after all; its cloth has been given back or written off before, and what it held is free.
 
     Raises:
         NotFound: ``job.unknown``.
@@ -377,6 +379,7 @@ def call_off(store: Store, *, number: int, saving: str, now: datetime) -> JobCar
                 raise Clash(Problem("job.closed", values={"number": number}))
             if ledger.cloth_of_job(session, row.id):
                 raise Refusal(Problem("job.full", values={"number": number}))
+            reservation.lapse(session, row.id)
             row.state, row.ended_at, row.revision = CALLED_OFF, now, row.revision + 1
             session.flush()
         return card_in(session, row)

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from shop.core.errors import Clash, NotFound, NotPossible, Problem, Refusal
 from shop.core.ledger import ROUTES, STATES, Holding, Kind, Place
 from shop.store import fabric as table
-from shop.store import ledger
+from shop.store import ledger, reservation
 from shop.store.engine import Session
 from shop.store.job import Job
 from shop.usecases.fabric import GIVEN_AWAY, SET_ASIDE, SPOILED, USED_UP
@@ -143,6 +143,7 @@ def undo_act(
             piece.later -= one.cost
         first = first or undoing
     session.flush()
+    reservation.reopen(session, [one.id for one in act if one.kind == Kind.DRAWN.value])
 
 
 def _can_go_back(session: Session, one: ledger.Movement, piece: table.Piece) -> None:

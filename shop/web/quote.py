@@ -10,7 +10,7 @@ from shop.core.errors import Refusal
 from shop.usecases import drafting, planning
 from shop.usecases import job as jobs
 from shop.usecases import quote as quotes
-from shop.usecases.chosen import Chosen
+from shop.usecases.chosen import NEW, Chosen
 from shop.usecases.job import JobLine
 from shop.usecases.planning import Planned
 from shop.usecases.quote import QuoteView
@@ -227,6 +227,9 @@ def _work_on(number: int | None) -> Response:
                 )
             return redirect(url_for("quote.show_quote", number=view.number), 303)  # type: ignore[return-value]
     status = 422 if form.mistakes() else 200
+    for piece_number, part in plan.chosen.pieces:
+        if piece_number in form.stripes.numbers():
+            entries.setdefault(piece_number, PieceEntry(piece_number, "", part))
     return show(_page_of(form, plan, entries=entries, number=number, anew=anew), status=status)
 
 
@@ -285,6 +288,7 @@ def _page_of(
     anew: bool = False,
 ) -> QuotePage:
     words = words_now()
+    form.stripes.offer(_cloths(form, plan))
     shown = plan.reckoning is not None and not form.mistakes()
     saved = ""
     if view is not None:
@@ -301,6 +305,17 @@ def _page_of(
         begin=BeginForm(formdata=None),
         jobs=jobs.jobs_of_quote(store_now(), number=view.number) if view is not None else (),
     )
+
+
+def _cloths(form: QuoteForm, plan: Planned) -> list[tuple[int, str]]:
+    """The cloths that a stripe may be of: the pieces in hand, those of this rug first, and one still to be bought."""
+    words = words_now()
+    mine = {number for number, _ in plan.chosen.pieces}
+    pieces = sorted(plan.room.pieces, key=lambda piece: piece.number not in mine)
+    named = [(piece.number, words.say("%(name)s, No. %(number)s", name=piece.name, number=str(piece.number))) for piece in pieces]
+    if form.new_cloth.data or any(NEW in (line.cloth.data, line.second.data) for line in form.stripes.filled):
+        named.append((NEW, words.say("The cloth still to be bought")))
+    return named
 
 
 def _pieces(plan: Planned, entries: dict[int, PieceEntry] | None) -> tuple[PieceChoice, ...]:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+from itertools import chain
 from typing import Any, Final
+
+from flask import request
+from wtforms import Field
 
 from shop.core.cloth import ClothKind, Fibre
 from shop.core.errors import Problem, Unreadable
@@ -31,8 +35,9 @@ from shop.web.fields import (
     ShareField,
     TextField,
 )
-from shop.web.forms import ShopForm
+from shop.web.forms import Mistake, ShopForm, mistakes_of
 from shop.web.shell import words_now
+from shop.web.stripe_form import StripesForm
 from shop.words import Words, mark
 from shop.words.problems import problem_sentences
 
@@ -157,6 +162,30 @@ class QuoteForm(ShopForm):
     label = MoneyField(mark("Label"), needed=False, where="bought_in.label")
     mat = MoneyField(mark("Non-slip mat"), needed=False, where="bought_in.mat")
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """As for any form; the stripes come with it, and ``act=stripes`` asks for more lines of them."""
+        super().__init__(*args, **kwargs)
+        sent = request.form if "formdata" not in kwargs and self.is_submitted() else None
+        act = request.form.get("act") if sent is not None else ""
+        self.stripes = StripesForm(sent, more=act == "stripes")
+        if act == "shuffle":
+            self.stripes.shuffle()
+
+    def every_field(self) -> Iterator[Field]:
+        """All fields, those of the stripes too."""
+        return chain(super().every_field(), self.stripes.every_field())
+
+    def validate(self, extra_validators: Mapping[str, Any] | None = None) -> bool:
+        """Whether each entry could be read."""
+        return all([super().validate(extra_validators), self.stripes.validate()])
+
+    def mistakes(self) -> list[Mistake]:
+        """Every problem; those of a stripe say of which."""
+        found = [Mistake("", "", sentence) for sentence in self.loose]
+        for field in super().every_field():
+            found += mistakes_of(field)
+        return [*found, *self.stripes.mistakes()]
+
     @property
     def minutes(self) -> list[Any]:
         """The fields of the steps' minutes, in order."""
@@ -217,6 +246,7 @@ def fill(form: QuoteForm, chosen: Chosen, room: Workroom) -> None:
     words = words_now()
     form.width.data, form.length.data = chosen.width, chosen.length
     form.rugs_on_warp.data, form.repeats.data = chosen.rugs_on_warp, chosen.repeats
+    form.stripes.fill(chosen.stripes)
     form.strip.data = chosen.strip
     form.tool.data, form.way.data, form.joins.data = chosen.tool.value, chosen.way.value, chosen.joins.value
     if chosen.rows_per_inch is not None:
@@ -262,9 +292,10 @@ def chosen_of(form: QuoteForm, entries: Mapping[int, PieceEntry], loom_id: int) 
         tool=Tool(form.tool.data),
         way=Way(form.way.data),
         joins=Join(form.joins.data),
-        pieces=tuple((entry.number, entry.part) for entry in entries.values()),
+        pieces=_pieces(form, entries),
         new_cloth=_new_cloth(form) if form.new_cloth.data else None,
         repeats=form.repeats.data or 1,
+        stripes=form.stripes.chosen(),
         rows_per_inch=Decimal(counted) if counted is not None else None,
         minutes=whole,
         price_by=PriceBy(form.price_by.data) if form.price_by.data else None,
@@ -282,6 +313,12 @@ def as_filled(planned: Planned) -> Chosen:
     fill(form, planned.chosen, planned.room)
     entries = {number: PieceEntry(number, "", part) for number, part in planned.chosen.pieces}
     return chosen_of(form, entries, planned.loom_id)
+
+
+def _pieces(form: QuoteForm, entries: Mapping[int, PieceEntry]) -> tuple[tuple[int, Decimal], ...]:
+    """The pieces ticked, and those that a stripe names beside them: a stripe is as good as a tick."""
+    named = sorted(form.stripes.numbers() - entries.keys())
+    return (*((entry.number, entry.part) for entry in entries.values()), *((number, Decimal(1)) for number in named))
 
 
 def _size(form: QuoteForm) -> tuple[Length, Length]:

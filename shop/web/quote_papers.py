@@ -7,8 +7,9 @@ from datetime import timedelta
 from shop.core.cloth import Fibre
 from shop.core.loom import FrameLoom, ShaftLoom
 from shop.core.reckoning import ClothUse, Reckoning
+from shop.core.stripes import slices
 from shop.paper.cost_sheet import CostSheet, cost_sheet_pdf, sections_of
-from shop.paper.drawing import UNDYED, Band, RugDrawing, ends_of
+from shop.paper.drawing import MOST_BANDS, UNDYED, Band, RugDrawing, ends_of
 from shop.paper.letterhead import ShopHead
 from shop.paper.quote import CustomerQuote, Material, TaxLine, quote_pdf
 from shop.usecases.drafting import OpenQuote
@@ -34,7 +35,7 @@ def customer_quote_of(opened: OpenQuote, words: Words) -> bytes:
             shop=_head(room.shop),
             customer=quote.customer_name,
             title=quote.title,
-            rug=_drawing(reckoning, words),
+            rug=rug_on_paper(reckoning, words),
             weave=_weave(reckoning, words),
             materials=_materials(reckoning, words),
             each=price.asking,
@@ -75,13 +76,14 @@ def _head(shop: Shop) -> ShopHead:
     return ShopHead(name=shop.name, address=shop.address, contact=contact, colours=shop.mark)
 
 
-def _drawing(reckoning: Reckoning, words: Words) -> RugDrawing:
+def rug_on_paper(reckoning: Reckoning, words: Words) -> RugDrawing:
+    """A reckoned rug as papers draw it."""
     cloths = [use.cloth for use in reckoning.cloths]
     return RugDrawing(
         size=reckoning.made.size,
         bands=tuple(
-            Band(cloths[band.cloth].colour, band.share, cloths[band.cloth].name or words.say("thrifted cloth"))
-            for band in reckoning.bands
+            Band(cloths[cloth].colour, share, cloths[cloth].name or words.say("thrifted cloth"))
+            for cloth, share in slices(reckoning.bands, MOST_BANDS)
         ),
         ends=ends_of(reckoning.plan.loom),
         across=max(1, (reckoning.warp.passes or reckoning.warp.ends // 2) * reckoning.made.panels),

@@ -8,12 +8,15 @@ from typing import Final
 
 from shop.core.loom import FrameLoom, ShaftLoom
 from shop.core.reckoning import Reckoning
+from shop.core.stripes import slices
 from shop.words import Words
 
 WIDEST: Final = 300.0
 TALLEST: Final = 340.0
 MOST_BANDS: Final = 400
 LINES: Final = 60
+UNDYED: Final = "#8a7f6c"
+"""Undyed yarn against linen paper: a shade darker than it is, so that it can be seen."""
 """Spaces between the fine lines that stand for rows."""
 _MARGIN: Final = 8.0
 _DIMENSION: Final = 30.0
@@ -38,6 +41,7 @@ class Drawing:
         stripes: its bands, from the top.
         ends: the path of the warp ends that hang out at both ends of the rug.
         looped: whether the ends are loops of rag off the pegs.
+        warp: the colour of the warp: of the rag that it is cut from, or of undyed yarn.
         rows: the path of the fine lines that stand for rows.
         seams: the path of the seams between panels; empty where there are none.
         across, along: its two sizes, in words.
@@ -52,6 +56,7 @@ class Drawing:
     stripes: tuple[Stripe, ...]
     ends: str
     looped: bool
+    warp: str
     rows: str
     seams: str
     across: str
@@ -69,9 +74,9 @@ def drawing_of(reckoning: Reckoning, words: Words) -> Drawing:
     x, y = _MARGIN, _MARGIN + fringe
     colours = [use.cloth.colour for use in reckoning.cloths]
     stripes, at = [], y
-    for band in reckoning.bands[:MOST_BANDS]:
-        tall = band.share * height
-        stripes.append(Stripe(round(at, 2), round(tall + 0.2, 2), colours[band.cloth]))
+    for cloth, share in slices(reckoning.bands, MOST_BANDS):
+        tall = share * height
+        stripes.append(Stripe(round(at, 2), round(tall + 0.2, 2), colours[cloth]))
         at += tall
     panels = reckoning.made.panels
     across, along = words.length(size.width, as_size=True), words.length(size.length, as_size=True)
@@ -84,6 +89,7 @@ def drawing_of(reckoning: Reckoning, words: Words) -> Drawing:
         stripes=tuple(stripes),
         ends=_ends(x, y, width, height, fringe, _ends_drawn(reckoning, width), looped=looped),
         looped=looped,
+        warp=colours[0] if reckoning.plan.yarn is None else UNDYED,
         rows=_rows(x, y, width, height),
         seams="".join(f"M{x + width * n / panels:.1f} {y:g}v{height:g}" for n in range(1, panels)),
         across=across,

@@ -124,6 +124,8 @@ def _wording(key: str, formula: str, terms: tuple[str, ...], words: Words) -> _W
 def _pattern(formula: str, terms: tuple[str, ...], words: Words) -> str:
     if formula == "cost.bought_in":
         return " + ".join(f"%({term})s" for term in terms)
+    if formula == "weft.rows.stripes":
+        return " + ".join(f"%({term})s" for term in terms)
     if formula == "weft.pitch.mixed":
         parts = [f"%({share})s ÷ %({pitch})s" for share, pitch in zip(terms[::2], terms[1::2], strict=True)]
         return f"1 ÷ ({' + '.join(parts)})"

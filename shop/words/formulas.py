@@ -208,6 +208,7 @@ FORMULAS: Final[Mapping[str, str]] = MappingProxyType(
         "weft.length": mark("%(rows)s × %(rug_width)s × %(take_up)s + %(joins)s × %(join_loss)s"),
         "weft.area": mark("%(weft_length)s × %(strip)s"),
         "cloth.rows": mark("%(share)s × %(woven)s ÷ %(pitch)s, in whole rows that add up to the rug's"),
+        "cloth.rows.stripes": mark("all its stripes together: %(share)s × %(woven)s ÷ %(pitch)s, in whole rows of each stripe"),
         "cloth.to_cut": mark("(%(weft_length)s + %(rag_warp)s) ÷ (1 − %(waste)s)"),
         "cloth.strip_of_piece.along": mark(
             "%(cloth_width)s ÷ %(strip)s, in whole strips, × %(cloth_length)s"

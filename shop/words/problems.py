@@ -15,9 +15,11 @@ from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
 from shop.words.ledger_sentences import LEDGER
 from shop.words.photograph_sentences import PHOTOGRAPH
+from shop.words.plan_sentences import PLANS
 from shop.words.problem_sentences import SENTENCES
 from shop.words.room_sentences import ROOMS
 from shop.words.sheet_sentences import SHEET
+from shop.words.stripe_sentences import STRIPES
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS})
 """The sentence of every code."""
 
 

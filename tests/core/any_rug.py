@@ -5,6 +5,7 @@ from hypothesis import strategies as st
 from shop.core.cloth import Fibre
 from shop.core.hours import PACES, STEPS
 from shop.core.keys import KEYS
+from shop.core.stripe_plan import Turn
 from shop.core.strips import Join, Tool, Way
 
 _SHARES = st.one_of(
@@ -34,6 +35,18 @@ _CLOTH = {
     "cloth_weight": st.sampled_from(["10 g/m2", "115 g/m2", "2000 g/m2", "4 oz/yd2", 340, 115.5]),
     "fibre": st.sampled_from([one.value for one in Fibre]),
     "tears": st.booleans(),
+}
+_STRIPE = {
+    "cloth": st.one_of(st.sampled_from([1, 2, "Navy denim", [1, 2], [2, 1]]), st.lists(st.integers(1, 3), min_size=1, max_size=3)),
+    "rows": st.integers(1, 60),
+    "length": _LENGTHS,
+    "share": st.sampled_from([0.1, 0.25, 0.5, "20 %", 1]),
+    "rest": st.booleans(),
+    "border": st.booleans(),
+    "turn": st.sampled_from([one.value for one in Turn]),
+    "seed": st.integers(0, 999_999),
+    "least": st.integers(1, 20),
+    "most": st.integers(1, 40),
 }
 SENSIBLE = {
     "measured": st.lists(st.sampled_from(["weft.take_up", "weft.packing", "cloth.0.cloth_weight", "rates.wage"])),
@@ -80,8 +93,11 @@ SENSIBLE = {
         "tool": st.sampled_from([one.value for one in Tool]),
         "waste": st.sampled_from([0, 0.05, 0.5, 0.8]),
         "repeats": st.integers(1, 100),
+        "mirrored": st.booleans(),
+        "to_the_end": st.booleans(),
     },
     "cloth": _CLOTH,
+    "stripe": _STRIPE,
     "hours": {**dict.fromkeys(STEPS, _MINUTES), "pace": dict.fromkeys(PACES, st.sampled_from([0, 0.3, 20, 10_000]))},
     "rates": {
         "wage": _AMOUNTS,
@@ -162,7 +178,30 @@ def documents(draw, *, odd=False):
         if not odd:
             for one in document["cloth"]:
                 _one_price(one)
+    if "stripe" in document and isinstance(document["stripe"], dict) and draw(st.booleans()):
+        document["stripe"] = [document["stripe"], *draw(st.lists(_tables(_STRIPE, odd), max_size=3))]
+    if not odd:
+        _stripes_made_plausible(draw, document)
     return document
+
+
+def _stripes_made_plausible(draw, document):
+    """Every cloth in a stripe, each stripe with one length, one of them taking what is left."""
+    if "stripe" not in document or draw(st.integers(0, 2)) == 0:
+        document.pop("stripe", None)
+        for name in ("mirrored", "to_the_end"):
+            document.get("weft", {}).pop(name, None)
+        return
+    cloths = document.get("cloth")
+    count = len(cloths) if isinstance(cloths, list) else 1
+    given = document["stripe"] if isinstance(document["stripe"], list) else [document["stripe"]]
+    short = [
+        {name: one[name] for name in one if name in ("border", "seed")} | {"cloth": place % count + 1, "rows": 2}
+        for place, one in enumerate(given)
+    ]
+    rests = [{"cloth": place + 1, "rest": True} for place in range(count)]
+    document["stripe"] = [*short, *rests]
+    document.get("weft", {}).pop("to_the_end", None)
 
 
 _OWN = {

@@ -18,6 +18,7 @@ STRIPED = [
     {"paid": "5.00", "width": "66 in", "length": "96 in", "cloth_weight": "115 g/m2"},
     {"paid": "7.50", "width": "44 in", "length": "4 yd", "cloth_weight": "340 g/m2", "share": 0.5},
 ]
+STRIPES = [{"cloth": 1, "rows": 4, "border": True}, {"cloth": [1, 2], "turn": "pick", "length": "4 in"}, {"cloth": 2, "rest": True}]
 FEES = {"fee_percent": 0.03, "fee_fixed": "0.30", "round_to": "5.00", "discount": 0.1, "tax_rate": 0.25}
 VARIED = [
     *({"base": base, "price": rule} for base in LOOMS.values() for rule in RULES.values()),
@@ -27,6 +28,7 @@ VARIED = [
         for inside in (True, False)
     ),
     *({"base": base, "cloth": STRIPED, "weft": {"repeats": 3}} for base in LOOMS.values()),
+    *({"base": base, "cloth": STRIPED, "stripe": STRIPES, "weft": {"mirrored": True}} for base in LOOMS.values()),
     *({"base": base, "rug": {"width": "70 in"}} for base in LOOMS.values()),
     *(
         {"base": SHAFT, "weft": {"way": way, "joins": "bias"}}
@@ -54,11 +56,11 @@ def test_every_figure_follows_from_the_terms_that_it_shows(tables):
 def test_these_rugs_use_every_formula_there_is():
     used = {one.formula for tables in VARIED for one in explain(a_reckoning(**tables))}
     written = {name for name in FORMULAS if not name.startswith("price.asking.")} | {
-        "cost.bought_in", "cloth.rows", "weft.pitch.mixed",
+        "cost.bought_in", "cloth.rows", "weft.pitch.mixed", "weft.rows.stripes",
     }  # fmt: skip
     asked = {name for name in FORMULAE if name.startswith("price.asking.")}
     assert used == written | asked
-    assert set(FORMULAE) == used - {"cloth.rows"}
+    assert set(FORMULAE) == used - {"cloth.rows", "cloth.rows.stripes"}
 
 
 @settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
