@@ -54,6 +54,27 @@ def bands(rows: Sequence[int], lengths: Sequence[float], repeats: int) -> tuple[
     return tuple(found)
 
 
+def rows_of_cloths_until(bands: Sequence[Band], cloths: int, until: float) -> list[float]:
+    """The rows of each cloth among the first so many rows; the last may be in part.
+
+    Of two that take turns each is counted half of the rows, to a row.
+    """
+    rows = [0.0] * cloths
+    left = until
+    for band in bands:
+        here = min(float(band.rows), left)
+        if band.second is None:
+            rows[band.cloth] += here
+        else:
+            first = min(here, (band.rows + 1) // 2 if here >= band.rows else here / 2)
+            rows[band.cloth] += first
+            rows[band.second] += here - first
+        left -= here
+        if left <= 0:
+            break
+    return rows
+
+
 def slices(bands: Sequence[Band], most: int) -> tuple[tuple[int, float], ...]:
     """The bands as they are drawn: the cloth of each slice across the rug, and its share of the length.
 

@@ -34,7 +34,7 @@ from shop.usecases.shop import shop_in
 MOST_JOBS: Final = 12
 MOST_PIECES: Final = 600
 """Pieces that a plan looks at: those that the rugs were planned with, and the newest that are ready."""
-SECONDS: Final = 8.0
+SECONDS: Final = 4.0
 NEAR: Final = 15.0
 """A colour within this CIEDE2000 distance is near: the same family, told apart side by side."""
 YARD: Final = Length.of(0.25, "yd")
@@ -155,7 +155,7 @@ def propose(
         )
         lines = lines_in(session, rows)
         shop = shop_in(session)
-        pieces = _pieces(session, {one.piece for one in bands if one.piece is not None}, {row.id for row in rows})
+        pieces = free_pieces(session, {one.piece for one in bands if one.piece is not None}, {row.id for row in rows})
     to_cut = [_to_cut(piece, free, torn=rugs[0].torn) for piece, free in pieces]
     cards = tuple(piece for piece, _ in pieces)
     filled = [BandToFill(name=one.name, need=one.need, pieces=_serving(one, cards)) for one in bands]
@@ -268,8 +268,8 @@ def _needs(
     return found
 
 
-def _pieces(session: Session, named: Collection[int], jobs: Collection[int]) -> list[tuple[PieceCard, int]]:
-    """Cloth that may be cut, with the parts of it that are free for these jobs."""
+def free_pieces(session: Session, named: Collection[int], jobs: Collection[int]) -> list[tuple[PieceCard, int]]:
+    """Cloth that may be cut, with the parts of it that are free for the jobs of these ids, as part of another use case."""
     newest = fabric_list.newest(session, which="ready", words=(), below=None, limit=MOST_PIECES, cloth_only=True)
     there = {row.number for row in newest}
     also = [row for row in table.pieces_by_number(session, set(named) - there) if row.left and row.state == READY]
@@ -292,6 +292,11 @@ def _to_cut(card: PieceCard, free: int, *, torn: bool) -> PieceToCut:
         bought=card.on,
         left=free,
     )
+
+
+def to_cut_of(card: PieceCard, free: int, rug: RugOfJob, strip: Length) -> tuple[PieceToCut, Rules]:
+    """A piece as it would be cut for a rug, and by what rules."""
+    return _to_cut(card, free, torn=rug.torn), Rules(strip=strip, join_loss=rug.reckoning.plan.join_loss)
 
 
 def _serving(need: BandNeed, cards: Sequence[PieceCard]) -> frozenset[int]:

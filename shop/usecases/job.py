@@ -101,10 +101,12 @@ class JobCard:
         cost: of all of that, to the cent.
         written_off: cost of what was spoiled in it.
         steps: what happened to its cloth, newest first.
+        planned: it knows what its rug is to be.
     """
 
     line: JobLine
     note: str
+    planned: bool
     revision: int
     cloth: tuple[JobCloth, ...]
     cost: Money
@@ -292,6 +294,7 @@ def card_in(session: Session, row: job_table.Job) -> JobCard:
     return JobCard(
         line=lines_in(session, [row])[0],
         note=row.note,
+        planned=row.described is not None,
         revision=row.revision,
         cloth=cloth,
         cost=total((one.cost for one in cloth), currency),

@@ -10,7 +10,7 @@ from flask import url_for
 
 from shop.core.cloth import ClothKind, Fibre
 from shop.core.colour import Family
-from shop.core.ledger import Kind, Place
+from shop.core.ledger import WHOLE, Kind, Place
 from shop.core.measure import Length
 from shop.core.money import exact
 from shop.core.spread import Basis
@@ -126,6 +126,7 @@ class PieceShown:
 
     Attributes:
         left: what is left, in words; ``bar`` the same from 0 to 100.
+        held: how much of it jobs hold: (share, name of the job, its address).
         weight: of what is left; ``weighed`` whether a scale said so.
         costs: (of what, how much) by every measure.
         to_wash, gone: whether it is set aside to wash, whether nothing is left.
@@ -140,6 +141,7 @@ class PieceShown:
     size: str
     left: str
     bar: str
+    held: tuple[tuple[str, str, str], ...]
     weight: str
     weighed: bool
     cloth_weight: str
@@ -175,6 +177,9 @@ def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
         size=words.strip_length(card.length.metres) if card.yarn else size_shown(card.width, card.length),
         left=_left(card.left, words),
         bar=f"{left * 100:.1f}",
+        held=tuple(
+            (words.percent(one.parts / WHOLE), one.name, url_for("card.show_card", number=one.job)) for one in card.held
+        ),
         weight=words.weight(card.grams * left),
         weighed=card.weight_basis is Basis.MEASURED,
         cloth_weight="" if card.yarn else words.cloth_weight(card.grams_per_m2),

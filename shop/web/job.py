@@ -143,6 +143,7 @@ class JobPage:
     act: PressForm
     is_open: bool
     done: bool
+    planned: bool
 
 
 @page("job/cloth.html")
@@ -254,6 +255,7 @@ def _job(card: JobCard) -> Response:
         act=PressForm(formdata=None),
         is_open=card.line.is_open,
         done=card.line.state in DRAWERS["rugs"],
+        planned=card.planned,
     )
     return show(context)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
+from shop.core.ledger import WHOLE
 from shop.usecases import drafting, planning
 from shop.usecases import job as jobs
 from shop.usecases import quote as quotes
@@ -330,7 +331,8 @@ def _pieces(plan: Planned, entries: dict[int, PieceEntry] | None) -> tuple[Piece
         entry = entries.get(piece.number)
         size = words.sides(piece.width, piece.length)
         left = "" if piece.left == 1 else words.say("%(share)s left", share=words.percent(piece.left, 0))
-        facts = [size, left, words.money(piece.cost_left)]
+        held = words.say("%(share)s held", share=words.percent((piece.left_parts - piece.free_parts) / WHOLE, 0)) if piece.held else ""
+        facts = [size, left, held, words.money(piece.cost_left)]
         found.append(
             PieceChoice(
                 number=piece.number,

@@ -32,7 +32,7 @@ def customer_quote_of(opened: OpenQuote, words: Words) -> bytes:
             number=str(quote.number),
             day=day,
             holds_until=day + timedelta(days=room.pricing.holds_days),
-            shop=_head(room.shop),
+            shop=shop_head(room.shop),
             customer=quote.customer_name,
             title=quote.title,
             rug=rug_on_paper(reckoning, words),
@@ -61,7 +61,7 @@ def cost_sheet_of(opened: OpenQuote, words: Words) -> bytes:
         CostSheet(
             number=str(quote.number),
             day=words.today(quote.updated_at),
-            shop=_head(opened.planned.room.shop),
+            shop=shop_head(opened.planned.room.shop),
             title=quote.title,
             facts=tuple((label, text) for label, text in facts if text),
             sections=sections_of(sheet_in_words(reckoning, words), words),
@@ -71,7 +71,8 @@ def cost_sheet_of(opened: OpenQuote, words: Words) -> bytes:
     )
 
 
-def _head(shop: Shop) -> ShopHead:
+def shop_head(shop: Shop) -> ShopHead:
+    """The shop as papers name it."""
     contact = tuple(line for line in shop.contact.splitlines() if line.strip())
     return ShopHead(name=shop.name, address=shop.address, contact=contact, colours=shop.mark)
 

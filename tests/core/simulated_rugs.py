@@ -1,6 +1,6 @@
 """Rugs whose truth is known, woven row by row, to see what “will it reach?” says of them on the way.
 
-Run by itself it prints its figures:  python -m tests.core.simulated_rugs
+``python -m tests.load reach`` prints its figures.
 """
 
 import math
@@ -92,12 +92,3 @@ def simulate(rugs, seed, *, bias=0.0, row=0.08, own=0.05, stock=0.12):
             tally.wolf += told
     return tally
 
-
-if __name__ == "__main__":
-    for name, truth in FIELDS.items():
-        for measured_at in (1, 2):
-            found = simulate(4000, measured_at, **truth)
-            print(
-                f"{name:28} seed {measured_at}: of {found.out} that ran out {found.told_share:.1%} were told in time; "
-                f"of {found.enough} that had enough {found.wolf_share:.1%} were told they had not"
-            )
