@@ -8,7 +8,8 @@ from shop.core.loom import FrameLoom, PlankLoom, Sett, ShaftLoom, Size
 from shop.core.measure import Length, Weight
 from shop.core.money import Money
 from shop.core.warp import PricePerWeight
-from shop.usecases import account, draw, haul, job, loom, piece, quote
+from shop.usecases import account, cutting_plan, drafting, draw, haul, job, loom, piece, planning, quote
+from shop.usecases.chosen import Chosen
 from shop.usecases.given import fresh_token
 from shop.usecases.haul import HaulGiven, PieceGiven
 from shop.usecases.loom import LoomGiven
@@ -194,3 +195,51 @@ def drawn(store, now, number, to, amount=None):
     return draw.draw(
         store, number=number, job=to, amount=amount or All(), saving=fresh_token(), now=now
     )
+
+
+def a_planned_quote(store, now, *pieces, **chosen):
+    """A quote of a rug of 12 by 30 in out of pieces in hand, each the same part; gives its number."""
+    given = {
+        "width": inches(12),
+        "length": inches(30),
+        "pieces": tuple((number, Decimal(1)) for number in pieces),
+        "strip": inches(2),
+    }
+    plan = planning.planned(store, chosen=Chosen(**{**given, **chosen}))
+    customer = drafting.Customer(name="Asa Lindqvist", title="Hall runner")
+    kept = drafting.keep(
+        store, plan=plan, customer=customer, number=None, revision=0, saving=fresh_token(), now=now
+    )
+    return kept.number
+
+
+def a_planned_job(store, now, *pieces, name="Hall runner", **chosen):
+    """A job begun from such a quote; gives its number."""
+    return a_job(store, now, name=name, quote=a_planned_quote(store, now, *pieces, **chosen))
+
+
+def held(store, now, job, **asked):
+    """The strips of a job's own plan, held for it; gives the plan."""
+    found = cutting_plan.propose(store, jobs=[job], **asked)
+    accept(store, now, found)
+    return found
+
+
+def proposed(found):
+    """What a plan proposes, as it is accepted."""
+    return tuple(
+        cutting_plan.StripsPlanned(
+            job=found.bands[cut.band].job,
+            band=found.bands[cut.band].band,
+            piece=found.pieces[cut.piece].number,
+            way=cut.way,
+            strips=cut.strips,
+        )
+        for cut in found.plan.cutting.cuts
+    )
+
+
+def accept(store, now, found, saving=None):
+    """Hold what a plan proposes."""
+    jobs = [line.number for line in found.jobs]
+    return cutting_plan.accept(store, jobs=jobs, strips=proposed(found), saving=saving or fresh_token(), now=now)

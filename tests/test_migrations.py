@@ -94,6 +94,7 @@ def test_partial_indexes_are_partial_on_both_databases(empty_url):
         "ix_piece_by_colour",
         "ix_piece_to_wash",
         "ix_piece_gone",
+        "ix_reservation_held",
     }
 
 

@@ -186,12 +186,12 @@ def _repeated(
     used = math.fsum(length * count for length, count in zip(lengths, times, strict=True))
     rests = sum(count for band, count in zip(order, times, strict=True) if band.by is By.REST)
     left, row = room_mm - used, max(pitches)
+    if left < -max(row, woven_mm / 100):
+        raise NotPossible(Problem("stripes.over", WHERE, {"over": Length.of(-left, "mm")}))
     if rests:
         if left < rests * min(pitches) / 2:
             raise NotPossible(Problem("stripes.no_rest", WHERE))
         lengths = [left / rests if band.by is By.REST else mm for band, mm in zip(order, lengths, strict=True)]
-    elif left < -max(row, woven_mm / 100):
-        raise NotPossible(Problem("stripes.over", WHERE, {"over": Length.of(-left, "mm")}))
     elif left > max(row, woven_mm / 100):
         raise NotPossible(Problem("stripes.under", WHERE, {"under": Length.of(left, "mm")}))
     runs: list[_Run] = []
