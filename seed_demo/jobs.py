@@ -12,7 +12,7 @@ from seed_demo.workroom import dollars, inches
 from shop.core.amount import All, Run, Scale, Share, Strips, Weighed
 from shop.core.measure import Length, Weight
 from shop.core.strips import Tool
-from shop.usecases import draw, job, later_cost, piece, split
+from shop.usecases import cutting_plan, draw, job, job_card, later_cost, piece, split
 
 if TYPE_CHECKING:
     from shop.usecases import Store
@@ -123,5 +123,13 @@ def _a_porch_runner(store: Store, now: datetime) -> None:
 
 
 def begin_what_was_agreed(store: Store, now: datetime) -> None:
-    """The latest quote that was said yes to waits for its cloth to be cut."""
-    job.begin(store, quote=QUOTED, saving=press("job-from-quote"), now=days_before(now, 1).at(12))
+    """The latest quote that was said yes to: its cloth is held, and the first strips are torn."""
+    day = days_before(now, 1)
+    begun = job.begin(store, quote=QUOTED, saving=press("job-from-quote"), now=day.at(12)).line
+    if not job_card.card(store, number=begun.number).cuts:
+        plan = cutting_plan.propose(store, jobs=[begun.number])
+        cutting_plan.accept(
+            store, jobs=[begun.number], strips=plan.strips, saving=press("kitchen-held"), now=day.at(12, 20)
+        )
+    first = job_card.card(store, number=begun.number).cuts[0]
+    job_card.tick(store, job=begun.number, cut=first.id, strips=12, saving=press("kitchen-torn"), now=day.at(13))

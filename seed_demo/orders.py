@@ -6,20 +6,36 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from seed_demo import hauls
 from seed_demo.days import days_before, press
 from seed_demo.workroom import FLOOR_LOOM, FRAME, PLANK, dollars, inches
 from shop.core.cloth import ClothKind
 from shop.core.price import PriceBy
+from shop.core.stripe_plan import By
 from shop.core.strips import Tool
 from shop.usecases import drafting, loom, planning
-from shop.usecases.chosen import Chosen, NewCloth
+from shop.usecases.chosen import Chosen, NewCloth, StripeLine, Stripes
 from shop.usecases.drafting import Customer
 
 if TYPE_CHECKING:
     from shop.usecases import Store
+
+
+KITCHEN: Final = Stripes(
+    lines=(
+        StripeLine(cloth=hauls.INDIGO, by=By.ROWS, amount=Decimal(10), border=True),
+        StripeLine(cloth=hauls.UNDYED, by=By.ROWS, amount=Decimal(6), border=True),
+        StripeLine(cloth=hauls.INDIGO, by=By.LENGTH, length=inches(2.5)),
+        StripeLine(cloth=hauls.UNDYED, second=hauls.INDIGO, by=By.LENGTH, length=inches(2)),
+        StripeLine(cloth=hauls.UNDYED, by=By.LENGTH, length=inches(3.5)),
+        StripeLine(cloth=hauls.INDIGO, by=By.ROWS, amount=Decimal(4)),
+        StripeLine(cloth=hauls.UNDYED),
+    ),
+    mirrored=True,
+)
+"""Indigo ends, then broader and broader bands to the undyed middle, and back."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +132,7 @@ def _wishes() -> Iterator[Order]:
         width=24,
         length=36,
         cloths=((hauls.INDIGO, 5), (hauls.UNDYED, 6)),
-        chosen={"repeats": 6, "rugs_on_warp": 2, "tool": Tool.TEAR},
+        chosen={"stripes": KITCHEN, "rugs_on_warp": 2, "tool": Tool.TEAR},
     )
     yield Order(
         key="hall-runner",

@@ -43,7 +43,7 @@ def build(store: Store, now: datetime) -> None:
     cloth.wash_and_sort(store, now)
     # And people asked what a rug would cost.
     orders.answer_them(store, now)
-    # She wove: a mat is done, a runner is on the loom, and what was agreed last waits to be cut.
+    # She wove: a mat is done, a runner is on the loom, and what was agreed last is being torn into strips.
     jobs.weave_some(store, now)
     jobs.begin_what_was_agreed(store, now)
     # She takes the key.

@@ -225,21 +225,7 @@ def held(store, now, job, **asked):
     return found
 
 
-def proposed(found):
-    """What a plan proposes, as it is accepted."""
-    return tuple(
-        cutting_plan.StripsPlanned(
-            job=found.bands[cut.band].job,
-            band=found.bands[cut.band].band,
-            piece=found.pieces[cut.piece].number,
-            way=cut.way,
-            strips=cut.strips,
-        )
-        for cut in found.plan.cutting.cuts
-    )
-
-
 def accept(store, now, found, saving=None):
     """Hold what a plan proposes."""
     jobs = [line.number for line in found.jobs]
-    return cutting_plan.accept(store, jobs=jobs, strips=proposed(found), saving=saving or fresh_token(), now=now)
+    return cutting_plan.accept(store, jobs=jobs, strips=found.strips, saving=saving or fresh_token(), now=now)

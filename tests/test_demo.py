@@ -137,7 +137,7 @@ def test_its_ledger_holds_and_every_place_has_some_of_the_money(demo, now):
     assert all((found.on_shelf, found.in_jobs, found.in_rugs, found.written_off))
     kinds = {step.kind for card in piece.pieces(demo, shown="all", limit=100).pieces for step in steps_of(demo, card)}
     assert kinds == set(Kind)
-    assert [line.state for line in job.jobs(demo, shown="open").jobs] == ["waiting", "waiting"]
+    assert [line.state for line in job.jobs(demo, shown="open").jobs] == ["cutting", "waiting"]
     assert [line.name for line in job.jobs(demo, shown="rugs").jobs] == ["Bath mat, teal with plum ends"]
 
 

@@ -77,6 +77,17 @@ class BandNeed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StripsPlanned:
+    """So many strips of a piece for a band of a job, as a plan proposes them."""
+
+    job: int
+    band: int
+    piece: int
+    way: Way
+    strips: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
     """A cutting plan to look at.
 
@@ -98,16 +109,19 @@ class Proposal:
     buy: tuple[ToBuy | None, ...]
     buy_cost: tuple[Money | None, ...]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StripsPlanned:
-    """So many strips of a piece for a band of a job, as a plan proposes them."""
-
-    job: int
-    band: int
-    piece: int
-    way: Way
-    strips: int
+    @property
+    def strips(self) -> tuple[StripsPlanned, ...]:
+        """What it proposes, as it is accepted."""
+        return tuple(
+            StripsPlanned(
+                job=self.bands[cut.band].job,
+                band=self.bands[cut.band].band,
+                piece=self.pieces[cut.piece].number,
+                way=cut.way,
+                strips=cut.strips,
+            )
+            for cut in self.plan.cutting.cuts
+        )
 
 
 def jobs_to_plan(store: Store) -> tuple[JobLine, ...]:

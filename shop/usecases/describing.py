@@ -9,7 +9,6 @@ from shop.core.cloth import USUAL_WEIGHT
 from shop.core.cost import OverheadPerHour, OverheadShare
 from shop.core.hours import STEPS
 from shop.core.keys import LoomKind
-from shop.core.ledger import WHOLE
 from shop.core.loom import FrameLoom, PlankLoom, ShaftLoom, usual_loom
 from shop.core.money import Money
 from shop.core.price import PriceBy
@@ -150,7 +149,7 @@ def _cloth_tables(
             "width": piece.width.canonical(),
             "length": piece.length.canonical(),
             "paid": piece.whole_at_rate.plain(),
-            "pieces": piece.free_parts / WHOLE,
+            "pieces": float(piece.left),
             "share": float(share),
             "fibre": piece.fibre.value,
             "cloth_weight": f"{piece.grams_per_m2:.6f} g/m2",

@@ -307,7 +307,4 @@ def _proof(plan: Plan, words: Words) -> str:
 
 def _planned(found: Proposal) -> tuple[str, ...]:
     """What the plan proposes, as the button sends it back."""
-    return tuple(
-        f"{found.bands[cut.band].job}:{found.bands[cut.band].band}:{found.pieces[cut.piece].number}:{cut.way.value}:{cut.strips}"
-        for cut in found.plan.cutting.cuts
-    )
+    return tuple(f"{one.job}:{one.band}:{one.piece}:{one.way.value}:{one.strips}" for one in found.strips)

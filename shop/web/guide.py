@@ -20,6 +20,8 @@ CHAPTERS = {
     "ledger": mark("Where every cent of cloth is"),
     "rates": mark("Rates, and what an hour earns"),
     "quote": mark("A quote from end to end"),
+    "stripes": mark("Stripes"),
+    "card": mark("From the plan to the loom"),
     "sure": mark("How sure it is"),
     "formulas": mark("The formulas"),
     "file": mark("A rug in a file"),

@@ -28,7 +28,6 @@ from tests.builders import (
     held,
     inches,
     money,
-    proposed,
 )
 
 
@@ -85,7 +84,7 @@ def test_accepting_with_one_press_holds_once(bench, now):
     assert accept(bench, now, found, token) == accept(bench, now, found, token) == 1
     assert len(piece.piece(bench, number=1).held) == 1
     with pytest.raises(Clash):
-        cutting_plan.accept(bench, jobs=[number], strips=proposed(found)[:0], saving=token, now=now)
+        cutting_plan.accept(bench, jobs=[number], strips=found.strips[:0], saving=token, now=now)
 
 
 def test_another_job_cannot_plan_on_what_is_held(bench, now):
@@ -208,7 +207,7 @@ def test_what_cannot_be_planned_is_said(bench, now):
 def test_strips_that_no_rug_or_piece_knows_are_refused(bench, now, changed, code):
     number = a_planned_job(bench, now, 1)
     found = cutting_plan.propose(bench, jobs=[number])
-    (one,) = proposed(found)
+    (one,) = found.strips
     wrong = StripsPlanned(**{"job": number, "band": 0, "piece": 1, "way": one.way, "strips": one.strips, **changed})
     refused(
         lambda: cutting_plan.accept(bench, jobs=[number], strips=[wrong], saving=fresh_token(), now=now), code
