@@ -4,7 +4,7 @@ import itertools
 import math
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from shop.core.errors import NotPossible
@@ -13,6 +13,7 @@ from shop.core.stripe_plan import BandAsked, By, StripePlan, Turn, lay_out, rows
 CLOTHS = 4
 PITCHES = st.lists(st.floats(2, 30), min_size=CLOTHS, max_size=CLOTHS)
 WOVEN = st.floats(300, 6000)
+THOUSANDS = settings(max_examples=2000, deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
 
 
 @st.composite
@@ -63,6 +64,7 @@ def reach(bands, pitches):
     )
 
 
+@THOUSANDS
 @given(a_plan(), PITCHES, WOVEN)
 def test_the_rows_of_any_plan_fill_the_rug(plan, pitches, woven):
     bands = laid(plan, pitches, woven)
@@ -73,6 +75,7 @@ def test_the_rows_of_any_plan_fill_the_rug(plan, pitches, woven):
     assert abs(reach(bands, pitches) - woven) <= max(pitches) * (len(bands) + 2)
 
 
+@THOUSANDS
 @given(a_plan(), PITCHES, WOVEN)
 def test_what_is_mirrored_is_the_same_from_both_ends(plan, pitches, woven):
     assume(plan.mirrored)
