@@ -10,7 +10,7 @@ This room says what a plan is, and reckons one exactly, in whole nanometres and 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -168,6 +168,50 @@ class Cutting:
 
 
 WAYS: Final = (Way.ALONG, Way.ACROSS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """What is left of a piece in one sheet.
+
+    Attributes:
+        width, length: of it.
+        parts: of the whole piece, in billionths.
+    """
+
+    width: Length
+    length: Length
+    parts: int
+
+    def share_of(self, strips: int, whole: int) -> int:
+        """Parts of the whole piece that so many of this sheet's strips are, so that they bear its offcuts."""
+        return self.parts * strips // whole if 0 < strips <= whole else 0
+
+
+def _part_of(side: int, after: int, before: int) -> int:
+    """A side in proportion, up to the next micrometre: shares are whole billionths, and no strip is to be lost by that."""
+    return min(side, -(-(side * after) // (before * 1000)) * 1000) if before else 0
+
+
+def rest_of(width: Length, length: Length, cuts: Iterable[tuple[Way, int]]) -> Sheet:
+    """The sheet that stays when strips have been cut off a piece, one lot after another.
+
+    Strips along the piece leave it narrower, strips across leave it shorter.
+
+    Args:
+        width: of the whole piece; ``length`` likewise.
+        length: see ``width``.
+        cuts: of each lot the way, and the parts of the whole piece that it took, in billionths.
+    """
+    wide, long, parts = width.nm, length.nm, 10**9
+    for way, taken in cuts:
+        after = max(0, parts - taken)
+        if way is Way.ACROSS:
+            long = _part_of(long, after, parts)
+        else:
+            wide = _part_of(wide, after, parts)
+        parts = after
+    return Sheet(width=Length(wide), length=Length(long), parts=parts)
 
 
 def reckoned(

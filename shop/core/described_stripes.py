@@ -101,5 +101,5 @@ def _cloths_named(value: object, cloths: tuple[tuple[Cloth, float], ...]) -> tup
         else:
             raise Unreadable(Problem("stripes.cloth", values={"text": shown(one)}))
     if not found:
-        raise Unreadable(Problem("stripes.cloth", values={"text": ""}))
+        raise Unreadable(Problem("stripes.no_cloth"))
     return tuple(found)

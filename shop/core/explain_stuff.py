@@ -234,7 +234,7 @@ def cloth_explained(reckoning: Reckoning, place: int) -> list[Explanation]:
     many = len(reckoning.cloths) > 1
     found = _pitch(reckoning, use, of, place) if many and plan.rows_per_metre is None else []
     if many:
-        share = Term("share", Quantity(use.share, "share"), Basis.SETTING)
+        share = Term("share", Quantity(use.share, "share"), Basis.SETTING if plan.stripes is None else None)
         woven = Term("woven", reckoning.warp.woven)
         pitch = Term("pitch", Quantity(use.pitch.middle, "mm"))
         rows = Quantity(use.rows, "count")

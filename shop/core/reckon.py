@@ -42,7 +42,7 @@ def reckon(plan: RugPlan) -> Reckoning:
     warp = _warp(plan, made)
     pitches = [_pitch(plan, cloth) for cloth, _ in plan.cloths]
     woven_mm = warp.woven.millimetres
-    stripes = _stripes(plan, [pitch.middle for pitch in pitches], woven_mm)
+    stripes = _stripes(plan, [pitch.middle for pitch in pitches], woven_mm, made.size.length.millimetres)
     counts = rows_of_cloths(stripes, len(pitches))
     reaches = [count * pitch.middle for count, pitch in zip(counts, pitches, strict=True)]
     shares = _shares(plan, reaches)
@@ -104,10 +104,13 @@ def reckon(plan: RugPlan) -> Reckoning:
     )
 
 
-def _stripes(plan: RugPlan, pitches: list[float], woven_mm: float) -> tuple[Band, ...]:
-    """The bands of one panel: as they are planned one by one, or the cloths in turn by their shares."""
+def _stripes(plan: RugPlan, pitches: list[float], woven_mm: float, finished_mm: float) -> tuple[Band, ...]:
+    """The bands of one panel: as they are planned one by one, or the cloths in turn by their shares.
+
+    Planned lengths are of the finished rug, off tension, so each row counts for as much as it is then.
+    """
     if plan.stripes is not None:
-        found = lay_out(plan.stripes, pitches, woven_mm)
+        found = lay_out(plan.stripes, [pitch * finished_mm / woven_mm for pitch in pitches], finished_mm)
         for (cloth, _), rows in zip(plan.cloths, rows_of_cloths(found, len(pitches)), strict=True):
             if not rows:
                 raise NotPossible(Problem("stripes.unused", "cloth", {"name": cloth.name}))

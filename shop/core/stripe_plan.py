@@ -53,7 +53,7 @@ class BandAsked:
     Attributes:
         cloths: their places in the rug's list: one; two that take turns; a family.
         by: how its length is said.
-        amount: whole rows, millimetres of the woven length, or a share of it as a part of one; 0 for the rest.
+        amount: whole rows, millimetres of the length to fill, or a share of it as a part of one; 0 for the rest.
         border: it stands at both ends of the rug, the first of the borders outermost.
         turn: how its cloths take turns.
         seed: of an order by chance.

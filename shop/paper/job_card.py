@@ -14,6 +14,7 @@ from shop.words import Words
 MOST_BOXES: Final = 120
 """Strips of one piece that each have a box; beyond, a line to count on."""
 MOST_BANDS: Final = 400
+MOST_ROW_BOXES: Final = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +43,7 @@ class CardBand:
 
     Attributes:
         cloth: what it is woven of, with its ``colours``.
-        rows: of it; ``until`` rows of the rug once it is woven.
+        rows: of it; ``until`` rows of the rug once it is woven; ``done`` of its rows are woven.
         panel: the name of the panel that begins with it; else empty.
         ends: it is the last of its panel.
     """
@@ -51,6 +52,7 @@ class CardBand:
     colours: tuple[str, ...]
     rows: int
     until: int
+    done: int
     panel: str
     ends: bool
 
@@ -136,6 +138,7 @@ def _band(one: CardBand, words: Words) -> Texts:
         "rows": words.number(one.rows),
         "until": words.number(one.until),
         "panel": one.panel,
-        "boxes": min(40, one.rows // 10 + 1),
+        "boxes": min(MOST_ROW_BOXES, one.rows // 10 + 1),
+        "ticked": min(MOST_ROW_BOXES, one.rows // 10 + 1) if one.done == one.rows else one.done // 10,
         "ends": one.ends,
     }

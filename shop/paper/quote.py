@@ -28,12 +28,26 @@ class Material:
     Attributes:
         name: as the customer may read it.
         fibre: a fibre's key; ``None`` or ``"unknown"`` says that it is not known, ``""`` says nothing.
+        mixture: of a mixed cloth, each fibre's key with its share; ``fibre`` is left aside then.
         colour: ``"#rrggbb"``.
     """
 
     name: str
     fibre: str | None = None
     colour: str = ""
+    mixture: tuple[tuple[str, Decimal], ...] = ()
+
+    def fibres(self) -> list[str | None]:
+        """The keys of all its fibres; none where nothing is to be said."""
+        if self.mixture:
+            return [fibre for fibre, _ in self.mixture]
+        return [] if self.fibre == "" else [self.fibre]
+
+    def told(self, words: Words) -> str:
+        """Its fibres in words."""
+        if self.mixture:
+            return ", ".join(f"{fibre_text(fibre, words)} {words.percent(share, 0)}" for fibre, share in self.mixture)
+        return "" if self.fibre == "" else fibre_text(self.fibre, words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +151,7 @@ def quote_texts(quote: CustomerQuote, words: Words) -> Texts:
     say = words.say
     heading = say("Quote")
     title = say("Quote %(number)s from %(shop)s", number=quote.number, shop=quote.shop.name)
-    fibres = [cloth.fibre for cloth in quote.materials if cloth.fibre != ""]
+    fibres = [fibre for cloth in quote.materials for fibre in cloth.fibres()]
     facts = [_fact(say("Number"), quote.number), _fact(say("Date"), words.date(quote.day))]
     if quote.holds_until:
         facts.append(_fact(say("Holds until"), words.date(quote.holds_until)))
@@ -156,7 +170,7 @@ def quote_texts(quote: CustomerQuote, words: Words) -> Texts:
         "about": _about(quote, words),
         "materials_heading": say("Woven of"),
         "materials": [
-            {"name": cloth.name, "fibre": "" if cloth.fibre == "" else fibre_text(cloth.fibre, words), "colour": colour(cloth.colour)}
+            {"name": cloth.name, "fibre": cloth.told(words), "colour": colour(cloth.colour)}
             for cloth in quote.materials[:MOST_LINES]
         ],
         "price_heading": say("Price"),

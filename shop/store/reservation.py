@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, func, select, text, update
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, and_, func, or_, select, text, update
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.core.measure import Length
@@ -84,16 +84,6 @@ def held_of_pieces(session: Session, piece_ids: Collection[int]) -> Sequence[tup
     return [(one, job) for one, job in session.execute(found)]
 
 
-def held_shares(session: Session, piece_ids: Collection[int], *, but: Collection[int] = ()) -> dict[int, int]:
-    """Parts held of each of these pieces, those for the jobs of the ids ``but`` left out."""
-    found = (
-        select(Reservation.piece_id, func.sum(Reservation.share))
-        .where(Reservation.state == HELD, Reservation.piece_id.in_(piece_ids), Reservation.job_id.not_in(but))
-        .group_by(Reservation.piece_id)
-    )
-    return {piece: int(share) for piece, share in session.execute(found)}
-
-
 def of_job(session: Session, job_id: int) -> Sequence[tuple[Reservation, Piece]]:
     """What a job holds or has drawn by its plan, by band, and within a band in the order that it was planned."""
     found = (
@@ -130,11 +120,39 @@ def rows_marked(session: Session, job_id: int) -> int:
     return session.execute(newest).scalar_one_or_none() or 0
 
 
-def begun_shares(session: Session, job_ids: Collection[int]) -> dict[int, int]:
-    """Parts of each piece that these jobs hold in reservations with strips ticked as cut."""
+def cuts_of_pieces(
+    session: Session, piece_ids: Collection[int], *, but: Collection[int] = ()
+) -> dict[int, list[tuple[str, int]]]:
+    """How each of these pieces has been cut by plans, or is going to be: the way and the parts of each lot, in order.
+
+    What the jobs of the ids ``but`` hold and have not begun to cut is left out.
+    """
+    found = (
+        select(Reservation.piece_id, Reservation.way, Reservation.share)
+        .where(
+            Reservation.piece_id.in_(piece_ids),
+            or_(
+                Reservation.state == DRAWN,
+                and_(Reservation.state == HELD, or_(Reservation.cut > 0, Reservation.job_id.not_in(but))),
+            ),
+        )
+        .order_by(Reservation.id)
+    )
+    cuts: dict[int, list[tuple[str, int]]] = {}
+    for piece, way, share in session.execute(found):
+        cuts.setdefault(piece, []).append((way, share))
+    return cuts
+
+
+def held_shares(session: Session, piece_ids: Collection[int], *, but: Collection[int] = ()) -> dict[int, int]:
+    """Parts held of each of these pieces; what the jobs of the ids ``but`` have not begun to cut is left out."""
     found = (
         select(Reservation.piece_id, func.sum(Reservation.share))
-        .where(Reservation.state == HELD, Reservation.job_id.in_(job_ids), Reservation.cut > 0)
+        .where(
+            Reservation.state == HELD,
+            Reservation.piece_id.in_(piece_ids),
+            or_(Reservation.cut > 0, Reservation.job_id.not_in(but)),
+        )
         .group_by(Reservation.piece_id)
     )
     return {piece: int(share) for piece, share in session.execute(found)}

@@ -14,12 +14,13 @@ from typing import Final
 
 from shop.core.cloth import FLAT_SHEETS
 from shop.core.colour import difference
-from shop.core.cutting import USUAL_WISHES, BandToFill, PieceToCut, Rules, ToBuy, Wish, to_buy
+from shop.core.cutting import USUAL_WISHES, BandToFill, PieceToCut, Rules, Sheet, ToBuy, Wish, rest_of, to_buy
 from shop.core.cutting_plan import Plan, plan_cutting
 from shop.core.errors import Problem, Refusal
 from shop.core.ledger import WHOLE
 from shop.core.measure import Length
-from shop.core.money import Money
+from shop.core.money import Money, exact
+from shop.core.reckoning import ClothUse
 from shop.core.strips import Way
 from shop.store import fabric as table
 from shop.store import fabric_list, ledger, reservation
@@ -63,6 +64,7 @@ class BandNeed:
         have: strip of it that the job holds already: drawn, or ticked as cut.
         need: what is still to find.
         serves: what may serve.
+        held_by: names of other jobs that hold some of that piece.
     """
 
     job: int
@@ -74,6 +76,7 @@ class BandNeed:
     have: Length
     need: Length
     serves: Serves
+    held_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,8 +173,8 @@ def propose(
         lines = lines_in(session, rows)
         shop = shop_in(session)
         pieces = free_pieces(session, {one.piece for one in bands if one.piece is not None}, {row.id for row in rows})
-    to_cut = [_to_cut(piece, free, torn=rugs[0].torn) for piece, free in pieces]
-    cards = tuple(piece for piece, _ in pieces)
+    to_cut = [one.to_cut(torn=rugs[0].torn) for one in pieces]
+    cards = tuple(one.card for one in pieces)
     filled = [BandToFill(name=one.name, need=one.need, pieces=_serving(one, cards)) for one in bands]
     plan = plan_cutting(to_cut, filled, rules, currency=shop.currency, seconds=seconds)
     width, step = BOLT[shop.units]
@@ -216,18 +219,30 @@ def _rules(rugs: Sequence[RugOfJob], prefer: tuple[Wish, ...]) -> Rules:
     return Rules(strip=strip, join_loss=loss, prefer=tuple(dict.fromkeys((Wish.SHORT, *prefer))))
 
 
+@dataclass(frozen=True, slots=True)
+class InHand:
+    """Strip that a job has of one band: metres of it end to end, in so many strips."""
+
+    metres: float = 0.0
+    strips: float = 0.0
+
+    def joined(self, loss: Length) -> float:
+        """How far it reaches once it is joined, metres."""
+        return max(0.0, self.metres - max(0.0, self.strips - 1) * loss.metres)
+
+
 def strip_in_hand(
     row_and_piece: Sequence[tuple[reservation.Reservation, table.Piece]],
     drawn: Sequence[tuple[ledger.JobCloth, PieceCard]],
     rug: RugOfJob,
-) -> list[float]:
-    """Metres of strip that a job has of each band, unjoined.
+) -> list[InHand]:
+    """The strip that a job has of each band.
 
     What was drawn of a piece by the plan goes to the bands that it was drawn for, as it was; what was drawn beside any plan
     goes to the band that was planned with that piece, as so many strips of its area. Strips ticked as cut and not yet
     drawn count as well.
     """
-    have = [0.0] * len(rug.pieces)
+    have = [InHand()] * len(rug.pieces)
     planned: dict[int, int] = {}
     for one, piece in row_and_piece:
         if one.state == reservation.DRAWN:
@@ -236,20 +251,23 @@ def strip_in_hand(
     for one, piece in row_and_piece:
         if one.band >= len(have):
             continue
+        strips = float(one.cut)
         if one.state == reservation.DRAWN:  # what was given back since is not there any more
-            there = min(1.0, lies_of.get(piece.id, 0) / planned[piece.id])
-            have[one.band] += one.strips * one.each.metres * there
-        else:
-            have[one.band] += one.cut * one.each.metres
+            strips = one.strips * min(1.0, lies_of.get(piece.id, 0) / planned[piece.id])
+        before = have[one.band]
+        have[one.band] = InHand(before.metres + strips * one.each.metres, before.strips + strips)
     strip = rug.reckoning.plan.strip.metres
     for lies, card in drawn:
         beside = lies.share + lies.rug_share - planned.get(card.id, 0)
         if beside > 0 and card.number in rug.pieces:
-            have[rug.pieces.index(card.number)] += card.as_cloth.area_m2 * beside / WHOLE / strip
+            band = rug.pieces.index(card.number)
+            metres = card.as_cloth.area_m2 * beside / WHOLE / strip
+            before = have[band]
+            have[band] = InHand(before.metres + metres, before.strips + metres / card.length.metres)
     return have
 
 
-def in_hand_in(session: Session, row: job_table.Job, rug: RugOfJob) -> list[float]:
+def in_hand_in(session: Session, row: job_table.Job, rug: RugOfJob) -> list[InHand]:
     """``strip_in_hand`` of a job, as part of another use case."""
     lies = [(one, piece) for one, piece in ledger.cloth_of_job(session, row.id) if not piece.yarn]
     cards = {card.id: card for card in cards_in(session, [piece for _, piece in lies])}
@@ -260,9 +278,12 @@ def _needs(
     session: Session, row: job_table.Job, rug: RugOfJob, serves: Mapping[tuple[int, int], Serves]
 ) -> list[BandNeed]:
     have = in_hand_in(session, row, rug)
+    named = table.pieces_by_number(session, {number for number in rug.pieces if number is not None})
+    cards: dict[int | None, PieceCard] = {card.number: card for card in cards_in(session, named)}
     found = []
     for band, use in enumerate(rug.reckoning.cloths):
-        wanted, has = Length.of(use.to_cut.high, "m"), Length.of(have[band], "m")
+        wanted = Length.of(_wanted_m(rug, use), "m")
+        has = Length.of(have[band].joined(rug.reckoning.plan.join_loss), "m")
         piece = rug.pieces[band]
         usual = Serves.NEAR if piece is None else Serves.NAMED
         chosen = serves.get((row.number, band), usual)
@@ -277,40 +298,75 @@ def _needs(
                 have=has,
                 need=Length(max(0, wanted.nm - has.nm)),
                 serves=usual if chosen is Serves.NAMED and piece is None else chosen,
+                held_by=tuple(one.name for one in cards[piece].held if one.job != row.number) if piece in cards else (),
             )
         )
     return found
 
 
-def free_pieces(session: Session, named: Collection[int], jobs: Collection[int]) -> list[tuple[PieceCard, int]]:
-    """Cloth that may be cut, with the parts of it that are free for the jobs of these ids, as part of another use case."""
+def _wanted_m(rug: RugOfJob, use: ClothUse) -> float:
+    """Strip that is enough in nine rugs of ten, joined: how many joins it takes is for the plan to say, so none are in it."""
+    plan = rug.reckoning.plan
+    joins_m = use.joins * plan.join_loss.metres / (1 - plan.waste)
+    return use.to_cut.high * (1 - joins_m / use.to_cut.middle)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FreePiece:
+    """A piece that may be cut.
+
+    Attributes:
+        card: the piece.
+        sheet: what stays of it once all that plans cut off it is off.
+        parts: that are free to be planned on.
+    """
+
+    card: PieceCard
+    sheet: Sheet
+    parts: int
+
+    def to_cut(self, *, torn: bool) -> PieceToCut:
+        """The piece as the cutting plan knows it: the sheet that stays, with its part of the cost."""
+        share = self.sheet.parts / WHOLE
+        return PieceToCut(
+            name=self.card.name,
+            width=self.sheet.width,
+            length=self.sheet.length,
+            paid=Money.rounded(self.card.whole_at_rate.amount * exact(share), self.card.cost.currency),
+            colour=self.card.colour,
+            tears=torn and self.card.tears is True,
+            bought=self.card.on,
+            left=min(WHOLE, self.parts * WHOLE // self.sheet.parts),
+        )
+
+
+def free_pieces(session: Session, named: Collection[int], jobs: Collection[int]) -> list[FreePiece]:
+    """Cloth that may be cut for the jobs of these ids, as part of another use case.
+
+    Args:
+        session: to read with.
+        named: numbers of pieces to look at besides the newest that are ready.
+        jobs: what they hold already, and have not begun to cut, is free for them.
+    """
     newest = fabric_list.newest(session, which="ready", words=(), below=None, limit=MOST_PIECES, cloth_only=True)
     there = {row.number for row in newest}
     also = [row for row in table.pieces_by_number(session, set(named) - there) if row.left and row.state == READY]
     rows = [*newest, *also]
+    sheets = _sheets(session, rows, jobs)
     taken = reservation.held_shares(session, [row.id for row in rows], but=jobs)
-    kept = reservation.begun_shares(session, jobs)
-    cards = cards_in(session, rows)
-    frees = [max(0, card.left_parts - taken.get(card.id, 0) - kept.get(card.id, 0)) for card in cards]
-    return [(card, free) for card, free in zip(cards, frees, strict=True) if free]
-
-
-def _to_cut(card: PieceCard, free: int, *, torn: bool) -> PieceToCut:
-    return PieceToCut(
-        name=card.name,
-        width=card.width,
-        length=card.length,
-        paid=card.whole_at_rate,
-        colour=card.colour,
-        tears=torn and card.tears is True,
-        bought=card.on,
-        left=free,
+    found = (
+        FreePiece(card=card, sheet=sheets[card.id], parts=max(0, card.left_parts - taken.get(card.id, 0)))
+        for card in cards_in(session, rows)
     )
+    return [one for one in found if one.parts and one.sheet.parts]
 
 
-def to_cut_of(card: PieceCard, free: int, rug: RugOfJob, strip: Length) -> tuple[PieceToCut, Rules]:
-    """A piece as it would be cut for a rug, and by what rules."""
-    return _to_cut(card, free, torn=rug.torn), Rules(strip=strip, join_loss=rug.reckoning.plan.join_loss)
+def _sheets(session: Session, rows: Sequence[table.Piece], jobs: Collection[int]) -> dict[int, Sheet]:
+    """The sheet that stays of each piece, by its id."""
+    cuts = reservation.cuts_of_pieces(session, [row.id for row in rows], but=jobs)
+    return {
+        row.id: rest_of(row.width, row.length, [(Way(way), share) for way, share in cuts.get(row.id, ())]) for row in rows
+    }
 
 
 def _serving(need: BandNeed, cards: Sequence[PieceCard]) -> frozenset[int]:
@@ -358,16 +414,16 @@ def accept(store: Store, *, jobs: Sequence[int], strips: Sequence[StripsPlanned]
         rugs = {number: _rug(row) for number, row in rows.items()}
         for row in rows.values():
             reservation.lapse(session, row.id, begun_too=False)
-        pieces = {row.number: row for row in table.pieces_by_number(session, {one.piece for one in strips})}
-        locked = {row.number: row for row in table.lock_pieces(session, {row.id for row in pieces.values()})}
-        taken = reservation.held_shares(session, [row.id for row in locked.values()])
+        ids = {row.id for row in table.pieces_by_number(session, {one.piece for one in strips})}
+        locked = {row.number: row for row in table.lock_pieces(session, ids)}
+        sheets = _sheets(session, list(locked.values()), ())
+        taken = reservation.held_shares(session, ids)
         for one in strips:
             holder, rug, piece = rows.get(one.job), rugs.get(one.job), locked.get(one.piece)
             if holder is None or rug is None or piece is None or piece.yarn or not 0 <= one.band < len(rug.pieces):
                 raise Refusal(Problem("plan.stranger"))
-            torn = rug.torn and piece.tears is True
-            plan = rug.reckoning.plan
-            share = share_of(piece, one.way, one.strips, Rules(strip=plan.strip, join_loss=plan.join_loss), torn=torn)
+            torn, strip, sheet = rug.torn and piece.tears is True, rug.reckoning.plan.strip, sheets[piece.id]
+            share = sheet.share_of(one.strips, _whole_strips(sheet, one.way, strip, torn=torn))
             taken[piece.id] = taken.get(piece.id, 0) + share
             if not share or piece.state != READY or taken[piece.id] > piece.left:
                 raise Refusal(Problem("plan.taken", values={"name": piece.name, "number": piece.number}))
@@ -378,8 +434,8 @@ def accept(store: Store, *, jobs: Sequence[int], strips: Sequence[StripsPlanned]
                     band=one.band,
                     way=one.way.value,
                     torn=torn,
-                    strip=plan.strip,
-                    each=piece.width if one.way is Way.ACROSS else piece.length,
+                    strip=strip,
+                    each=sheet.width if one.way is Way.ACROSS else sheet.length,
                     strips=one.strips,
                     cut=0,
                     share=share,
@@ -392,14 +448,7 @@ def accept(store: Store, *, jobs: Sequence[int], strips: Sequence[StripsPlanned]
         return len(locked)
 
 
-def rectangle_of(piece: table.Piece, *, torn: bool) -> PieceToCut:
-    """What is left of a piece as the cutting plan knows it; its cost plays no part."""
-    return PieceToCut(
-        name=piece.name, width=piece.width, length=piece.length, paid=Money(0, "USD"), tears=torn, left=piece.left
-    )
-
-
-def share_of(piece: table.Piece, way: Way, strips: int, rules: Rules, *, torn: bool) -> int:
-    """Parts of a piece that so many of its strips are: their part of all that the whole piece gives, offcuts borne by them."""
-    whole = rectangle_of(piece, torn=torn).whole_strips(way, rules)
-    return 0 if not whole or strips < 1 or strips > whole else WHOLE * strips // whole
+def _whole_strips(sheet: Sheet, way: Way, strip: Length, *, torn: bool) -> int:
+    """How many strips a sheet gives one way."""
+    piece = PieceToCut(name="", width=sheet.width, length=sheet.length, paid=Money(0, "USD"), tears=torn)
+    return piece.whole_strips(way, Rules(strip=strip))

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from shop.core.cutting import Rules
 from shop.core.errors import NotFound, Problem, Refusal
 from shop.core.ledger import Kind
 from shop.core.measure import Length
@@ -17,14 +16,15 @@ from shop.store import job as job_table
 from shop.store import reservation
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
-from shop.usecases.cutting_plan import in_hand_in, rectangle_of, share_of
+from shop.usecases.cutting_plan import in_hand_in
 from shop.usecases.fabric import SET_ASIDE, PieceCard, cards_in
 from shop.usecases.given import is_number_of_a_row
 from shop.usecases.job import JobLine, job_in, lines_in, open_job_in
 from shop.usecases.moving import move, shelf_of, today_in
 from shop.usecases.rug_of_job import RugOfJob, rug_of
 
-MOST_ROWS: Final = 1_000_000
+CRUMB: Final = 1000
+"""Parts of a piece, in billionths, that are no cloth but what rounding leaves."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,7 +138,7 @@ def card_in(session: Session, row: job_table.Job) -> JobCardSheet:
         rows=rows,
         woven=min(woven, rows[-1].until) if rows else woven,
         whole=rows[-1].until if rows else 0,
-        have=tuple(in_hand_in(session, row, rug)) if rug else (),
+        have=tuple(one.metres for one in in_hand_in(session, row, rug)) if rug else (),
     )
 
 
@@ -199,7 +199,7 @@ def tick(store: Store, *, job: int, cut: int, strips: int, saving: str, now: dat
 
 
 def draw_cut(store: Store, *, job: int, cut: int, strips: int, saving: str, now: datetime) -> JobCardSheet:
-    """The strips that were really cut of a piece go into the job, and what was held of it is free again.
+    """The strips that were really cut of a piece go into the job; of fewer than planned, the others stay held.
 
     The cost that goes with them is their part of all the strips that the piece gives, so that offcuts are borne by them.
 
@@ -228,11 +228,12 @@ def draw_cut(store: Store, *, job: int, cut: int, strips: int, saving: str, now:
                 raise Refusal(Problem("cut.none", "strips"))
             if piece.left and piece.state == SET_ASIDE:
                 raise Refusal(Problem("piece.to_wash", values={"number": piece.number}))
-            rules = Rules(strip=one.strip)
-            share = share_of(piece, Way(one.way), strips, rules, torn=one.torn)
             held = shelf_of(piece)
+            share = one.share * strips // one.strips
+            if 0 < abs(held.share - share) < CRUMB:
+                share = held.share
             if not share or share > held.share:
-                most = rectangle_of(piece, torn=one.torn).strips(Way(one.way), rules)
+                most = held.share * one.strips // one.share
                 raise Refusal(Problem("cut.beyond", "strips", {"name": piece.name, "most": most}))
             movement = move(
                 session,
@@ -244,6 +245,8 @@ def draw_cut(store: Store, *, job: int, cut: int, strips: int, saving: str, now:
                 on=today_in(session, now),
                 now=now,
             )
+            if strips < one.strips:
+                session.add(_rest_of(one, strips, share))
             one.state, one.movement_id, one.share = reservation.DRAWN, movement.id, share
             one.strips = one.cut = strips
             _go_on_to(row, "cutting")
@@ -251,6 +254,25 @@ def draw_cut(store: Store, *, job: int, cut: int, strips: int, saving: str, now:
         session.flush()
         session.expire_all()
         return card_in(session, row)
+
+
+def _rest_of(one: reservation.Reservation, strips: int, share: int) -> reservation.Reservation:
+    """What is still held when fewer strips than planned go into the job: the others."""
+    return reservation.Reservation(
+        job_id=one.job_id,
+        piece_id=one.piece_id,
+        band=one.band,
+        way=one.way,
+        torn=one.torn,
+        strip=one.strip,
+        each=one.each,
+        strips=one.strips - strips,
+        cut=max(0, one.cut - strips),
+        share=max(1, one.share - share),
+        state=reservation.HELD,
+        movement_id=None,
+        at=one.at,
+    )
 
 
 def give_up(store: Store, *, job: int, cut: int, saving: str, now: datetime) -> JobCardSheet:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from shop.core.colour import difference
+from shop.core.cutting import Rules
 from shop.core.errors import Problem, Refusal
 from shop.core.loom import FrameLoom
 from shop.core.measure import Length, Weight
@@ -17,7 +18,7 @@ from shop.core.spread import Estimate
 from shop.core.stripes import rows_of_cloths_until
 from shop.core.strips import Way
 from shop.store.engine import Session, Store
-from shop.usecases.cutting_plan import NEAR, free_pieces, to_cut_of
+from shop.usecases.cutting_plan import NEAR, FreePiece, free_pieces
 from shop.usecases.fabric import PieceCard
 from shop.usecases.job import JobLine, job_in
 from shop.usecases.job_card import JobCardSheet, card_in
@@ -196,7 +197,7 @@ def ask(
         at_band = [problem.at(f"left.{bands[int(problem.where.split('.')[1])][0]}") for problem in refusal.problems]
         raise Refusal(*at_band) from None
     return tuple(
-        _answer(rug, band, cloth, said, metres, pieces)
+        _answer(rug, band, at, cloth, said, metres, pieces)
         for (band, metres), cloth, said in zip(bands, cloths, found, strict=True)
     )
 
@@ -230,7 +231,7 @@ def _measured(said: StripLeft, use: ClothUse, reckoning: Reckoning) -> tuple[flo
 
 
 def _answer(
-    rug: RugOfJob, band: int, cloth: ClothOnLoom, said: Reach, left_m: float, pieces: Sequence[tuple[PieceCard, int]]
+    rug: RugOfJob, band: int, at: float, cloth: ClothOnLoom, said: Reach, left_m: float, pieces: Sequence[FreePiece]
 ) -> Answer:
     use = rug.reckoning.cloths[band]
     likely = cloth.done + left_m / said.rate.middle
@@ -242,11 +243,17 @@ def _answer(
         done=cloth.done,
         reach=said,
         left_m=left_m,
-        runs_out=None if likely >= cloth.rows else _row_of_rug(rug.reckoning, band, likely),
-        shorten=Length.of(said.rows_short * use.pitch.middle / rug.reckoning.made.panels, "mm"),
+        runs_out=None if likely >= cloth.rows else max(math.ceil(at), _row_of_rug(rug.reckoning, band, likely)),
+        shorten=_shorter(rug.reckoning, use, said.rows_short),
         looser=said.looser if 0 < said.looser <= COMFORT else None,
         spare=_spare(rug, use, said.short, pieces) if said.short else None,
     )
+
+
+def _shorter(reckoning: Reckoning, use: ClothUse, rows: int) -> Length:
+    """By how much the finished rug is shorter without so many rows of a cloth, shared over its panels."""
+    off_tension = reckoning.made.size.length.millimetres / reckoning.warp.woven.millimetres
+    return Length.of(rows * use.pitch.middle * off_tension / reckoning.made.panels, "mm")
 
 
 def _row_of_rug(reckoning: Reckoning, band: int, rows: float) -> int:
@@ -261,17 +268,18 @@ def _row_of_rug(reckoning: Reckoning, band: int, rows: float) -> int:
     return low
 
 
-def _spare(rug: RugOfJob, use: ClothUse, short_m: float, pieces: Sequence[tuple[PieceCard, int]]) -> Spare | None:
+def _spare(rug: RugOfJob, use: ClothUse, short_m: float, pieces: Sequence[FreePiece]) -> Spare | None:
     """The piece nearest in colour that gives what is missing, in as few strips as it can."""
-    rules_strip, loss = rug.reckoning.plan.strip, rug.reckoning.plan.join_loss.metres
-    for card, free in sorted(pieces, key=lambda one: difference(use.cloth.colour, one[0].colour)):
-        if difference(use.cloth.colour, card.colour) > NEAR:
+    plan = rug.reckoning.plan
+    rules, loss = Rules(strip=plan.strip, join_loss=plan.join_loss), plan.join_loss.metres
+    apart = {one.card.id: difference(use.cloth.colour, one.card.colour) for one in pieces}
+    for one in sorted(pieces, key=lambda one: apart[one.card.id]):
+        if apart[one.card.id] > NEAR:
             return None
-        piece, rules = to_cut_of(card, free, rug, rules_strip)
-        ways = sorted((Way.ALONG, Way.ACROSS), key=lambda way: -piece.each(way).metres)
-        for way in ways:
+        piece = one.to_cut(torn=rug.torn)
+        for way in sorted((Way.ALONG, Way.ACROSS), key=lambda way: -piece.each(way).metres):
             each = piece.each(way).metres - loss
             strips = math.ceil(short_m / each) if each > 0 else 0
             if 0 < strips <= piece.strips(way, rules):
-                return Spare(piece=card, strips=strips, way=way)
+                return Spare(piece=one.card, strips=strips, way=way)
     return None

@@ -178,7 +178,9 @@ def piece_shown(card: PieceCard, *, strip: str = "") -> PieceShown:
         left=_left(card.left, words),
         bar=f"{left * 100:.1f}",
         held=tuple(
-            (words.percent(one.parts / WHOLE), one.name, url_for("card.show_card", number=one.job)) for one in card.held
+            (words.percent(min(one.parts, card.left_parts) / WHOLE), one.name, url_for("card.show_card", number=one.job))
+            for one in card.held
+            if card.left_parts
         ),
         weight=words.weight(card.grams * left),
         weighed=card.weight_basis is Basis.MEASURED,

@@ -68,6 +68,7 @@ class BandShown:
         serves: what may serve it: (value, words, chosen).
         need, have: strip, in words; ``have`` empty where there is none.
         cuts: what is cut for it.
+        held: which other jobs hold the piece it was planned with, in words.
         short: strip that is missing, in words; empty where nothing is.
         buy: what to buy for that, in words.
     """
@@ -80,6 +81,7 @@ class BandShown:
     need: str
     have: str
     cuts: tuple[CutShown, ...]
+    held: str
     short: str
     buy: str
 
@@ -249,6 +251,7 @@ def _band(found: Proposal, at: int, words: Words) -> BandShown:
             for cut in cutting.cuts
             if cut.band == at
         ),
+        held=words.say("Some of that piece is held for %(jobs)s.", jobs=words.all_of(need.held_by)) if need.held_by else "",
         short=words.strip_length(short.metres) if short else "",
         buy=_buy(found, at, buy, words) if buy else "",
     )

@@ -328,6 +328,8 @@ def undo(number: int) -> Response:
     named = [number_of(one) or 0 for one in (step, piece)]
     pieces.undo(store_now(), number=named[1], step_id=named[0], saving=form.saving.data, now=moment())
     tell(mark("Undone. Both entries stay in the record."))
+    if request.form.get("back") == "card":
+        return redirect(url_for("card.show_card", number=number, _anchor="cut-list"), 303)  # type: ignore[return-value]
     return redirect(url_for("job.show_job", number=number), 303)  # type: ignore[return-value]
 
 

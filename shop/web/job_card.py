@@ -55,7 +55,7 @@ class CutShown:
     """A piece on the cut list.
 
     Attributes:
-        ticks: (strips up to here, whether they are cut).
+        ticks: (strips up to here, whether they are cut); ``each_tick`` strips that one stands for.
         took: what was drawn, in words, once it is; ``undo`` the movement to undo it by.
     """
 
@@ -71,6 +71,7 @@ class CutShown:
     strips: int
     cut: int
     ticks: tuple[tuple[int, bool], ...]
+    each_tick: int
     told: str
     drawn: bool
     undo: int | None
@@ -97,6 +98,7 @@ class AtTheLoom:
 
     Attributes:
         told: “row 212 of 289”; ``band`` “14 rows of blue left”; ``panel`` which panel, where there are several.
+        next_row: the cloth of the next row, where two take turns.
         next_band: what comes after, in words.
         steps: (rows then, words) of each button that goes on.
         back: rows after one is taken back; ``None`` at the beginning.
@@ -108,6 +110,7 @@ class AtTheLoom:
     panel: str
     colour: str
     second: str
+    next_row: str
     next_band: str
     share: str
     steps: tuple[tuple[int, str], ...]
@@ -142,7 +145,7 @@ def show_card(number: int) -> Response:
 def _page(sheet: JobCardSheet, form: RowsForm, *, wrong: tuple[int, CutForm] | None = None, status: int = 200) -> Response:
     words = words_now()
     rug = sheet.rug
-    if rug is not None and not form.is_submitted():
+    if rug is not None and form.rows.raw_data is None and form.rows.data is None:
         form.rows.data = sheet.woven
     context = CardPage(
         job=job_row(sheet.line),
@@ -166,7 +169,7 @@ def _cut(one: CutLine, words: Words, wrong: tuple[int, CutForm] | None) -> CutSh
         form.strips.data = one.cut or one.strips
     step = max(1, -(-one.strips // TICKS))
     marks = [*range(step, one.strips, step), one.strips]
-    torn = words.say("torn") if one.torn else words.say("cut")
+    torn = words.say("to tear") if one.torn else words.say("to cut")
     return CutShown(
         id=one.id,
         name=one.piece.name,
@@ -180,6 +183,7 @@ def _cut(one: CutLine, words: Words, wrong: tuple[int, CutForm] | None) -> CutSh
         strips=one.strips,
         cut=one.cut,
         ticks=tuple((upto, upto <= one.cut) for upto in marks),
+        each_tick=step,
         told=words.say("%(cut)s of %(strips)s cut", cut=words.number(one.cut), strips=words.number(one.strips)),
         drawn=one.drawn,
         undo=one.step,
@@ -270,6 +274,7 @@ def _at(sheet: JobCardSheet, words: Words) -> AtTheLoom:
         else "",
         colour=colours[now.band.cloth] if now else "",
         second=colours[now.band.second] if now and now.band.second is not None else "",
+        next_row=_next_row(now, reckoning, words) if now and now.band.second is not None else "",
         next_band=words.say_n("Then %(n)s row of %(cloth)s", "Then %(n)s rows of %(cloth)s", after.band.rows, cloth=cloth_names(after, reckoning, words))
         if now and after
         else "",
@@ -283,6 +288,13 @@ def _at(sheet: JobCardSheet, words: Words) -> AtTheLoom:
         end=now.until if now and left > 1 else None,
         finished=now is None,
     )
+
+
+def _next_row(now: RowsLine, reckoning: Reckoning, words: Words) -> str:
+    """Which of two cloths that take turns comes next."""
+    place = now.band.cloth if now.done % 2 == 0 or now.band.second is None else now.band.second
+    name = reckoning.cloths[place].cloth.name or words.say("cloth still to be bought")
+    return words.say("The next row is %(cloth)s.", cloth=name)
 
 
 def cautions_of(reckoning: Reckoning, words: Words) -> tuple[str, ...]:
@@ -400,6 +412,7 @@ def _on_paper(sheet: JobCardSheet, words: Words) -> Card:
                 colours=(colours[line.band.cloth], *([colours[line.band.second]] if line.band.second is not None else [])),
                 rows=line.band.rows,
                 until=line.until,
+                done=line.done,
                 panel=words.say("Panel %(n)s", n=str(at // in_panel + 1)) if panels > 1 and at % in_panel == 0 else "",
                 ends=line.until % (sheet.whole // panels) == 0,
             )

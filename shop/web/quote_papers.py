@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 
 from shop.core.cloth import Fibre
 from shop.core.loom import FrameLoom, ShaftLoom
@@ -37,7 +38,7 @@ def customer_quote_of(opened: OpenQuote, words: Words) -> bytes:
             title=quote.title,
             rug=rug_on_paper(reckoning, words),
             weave=_weave(reckoning, words),
-            materials=_materials(reckoning, words),
+            materials=_materials(opened, words),
             each=price.asking,
             price=price.asking,
             tax=tax,
@@ -106,16 +107,29 @@ def _weave(reckoning: Reckoning, words: Words) -> str:
     return words.say("Woven by hand on pegs, rag weft on a doubled yarn warp.")
 
 
-def _materials(reckoning: Reckoning, words: Words) -> tuple[Material, ...]:
+def _materials(opened: OpenQuote, words: Words) -> tuple[Material, ...]:
+    reckoning = opened.reckoning
     cloths = tuple(
         Material(
-            use.cloth.name or words.say("Thrifted cloth"), _fibre_of(reckoning, place, use), use.cloth.colour
+            use.cloth.name or words.say("Thrifted cloth"),
+            _fibre_of(reckoning, place, use),
+            use.cloth.colour,
+            _mixture_of(opened, place),
         )
         for place, use in enumerate(reckoning.cloths)
     )
     if reckoning.plan.yarn is None:
         return cloths
     return (*cloths, Material(words.say("Warp yarn %(yarn)s", yarn=reckoning.plan.yarn.text), ""))
+
+
+def _mixture_of(opened: OpenQuote, place: int) -> tuple[tuple[str, Decimal], ...]:
+    """The fibres of a piece that is a mixture, as its record has them."""
+    chosen = opened.planned.chosen.pieces
+    piece = opened.planned.room.by_number.get(chosen[place][0]) if place < len(chosen) else None
+    if piece is None or len(piece.fibres) < 2:
+        return ()
+    return tuple((fibre.value, share) for fibre, share in piece.fibres)
 
 
 def _fibre_of(reckoning: Reckoning, place: int, use: ClothUse) -> str:

@@ -8,8 +8,8 @@ from typing import Any, Final
 
 from flask import Blueprint, Response, request, url_for
 
-from shop.core.errors import Refusal
-from shop.core.measure import Length
+from shop.core.errors import Problem, Refusal
+from shop.core.measure import Length, parse_length
 from shop.core.reach import Verdict
 from shop.usecases import reach as reaches
 from shop.usecases.reach import Answer, ReachAsked, StripLeft
@@ -30,6 +30,15 @@ VERDICTS: Final[dict[Verdict, str]] = {
 }
 
 
+class StripField(LengthField):
+    """A length of strip: a bare number is in yards or metres, as strip is told everywhere."""
+
+    def read(self, text: str) -> Length:
+        """The length."""
+        words = words_now()
+        return parse_length(text, decimal_mark=words.decimal_mark, bare_unit="m" if words.units == "metric" else "yd")
+
+
 class LeftForm(ShopForm):
     """What is left of one cloth: a length, a weight, or bobbins."""
 
@@ -38,13 +47,24 @@ class LeftForm(ShopForm):
 
         csrf = False
 
-    length = LengthField(mark("Strip left, its length"), needed=False, least=Length(0))
+    length = StripField(mark("Strip left, its length"), needed=False)
     weight = WeightField(mark("or its weight"), needed=False)
     bobbins = NumberField(mark("or bobbins"), needed=False, most=10_000)
-    each = LengthField(mark("Strip on a bobbin"), needed=False)
-    cut = LengthField(
+    each = StripField(mark("Strip on a bobbin"), needed=False)
+    cut = StripField(
         mark("Cut in all"), needed=False, hint=mark("Left empty: what the job’s own record says. Without the rag warp.")
     )
+
+    def validate(self, extra_validators: Mapping[str, Any] | None = None) -> bool:
+        """Whether each entry could be read, and one way of measuring is said and no more."""
+        readable = super().validate(extra_validators)
+        said = [field for field in (self.length, self.weight, self.bobbins) if field.data is not None]
+        if len(said) > 1:
+            self.refuse(Problem("reach.twice", said[-1].where))
+        if self.bobbins.data and self.each.data is None and not self.each.errors:
+            self.refuse(Problem("length.missing", self.each.where))
+            return False
+        return readable and len(said) < 2
 
     def left(self) -> StripLeft | None:
         """What is said to be left; ``None`` where nothing is."""
@@ -67,7 +87,9 @@ class ReachForm(ShopForm):
         csrf = False
 
     rows = NumberField(mark("Rows woven"), whole=True, least=0, most=1_000_000, needed=False, where="rows")
-    woven = LengthField(mark("or the length woven"), needed=False, where="woven")
+    woven = LengthField(
+        mark("or the length woven"), needed=False, where="woven", least=Length(0), hint=mark("As it lies on the loom, under tension.")
+    )
 
     def __init__(self, formdata: Mapping[str, Any] | None, cloths: int) -> None:
         """As sent, or fresh, with a part for each cloth."""
@@ -122,6 +144,7 @@ class ReachPage:
     job: JobRow
     form: ReachForm
     cloths: tuple[ClothAsked, ...]
+    unit: str
     answers: tuple[AnswerShown, ...]
 
 
@@ -165,6 +188,7 @@ def _page(
             )
             for use, one, cut in zip(uses, form.cloths, asked.cut, strict=True)
         ),
+        unit=words.say("metres") if words.units == "metric" else words.say("yards"),
         answers=tuple(_answer(one, words) for one in answers),
     )
     return show(context, status=status)

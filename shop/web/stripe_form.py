@@ -243,6 +243,16 @@ class StripesOptions(ShopForm):
     most = NumberField(mark("Most rows by chance"), whole=True, least=1, most=500, needed=False, default=8)
 
 
+    def validate(self, extra_validators: Mapping[str, Any] | None = None) -> bool:
+        """Whether each entry could be read, and the most is not fewer than the least."""
+        readable = super().validate(extra_validators)
+        least, most = self.least.data, self.most.data
+        if readable and least and most and most < least:
+            self.refuse(Problem("stripes.least", self.most.where, {"least": least}))
+            return False
+        return readable
+
+
 def _line(formdata: Mapping[str, Any] | None, at: int) -> StripeForm:
     return StripeForm(formdata, prefix=f"stripe-{at}-")
 

@@ -25,5 +25,6 @@ PLANS: Final[dict[str, str]] = {
     "rows.range": mark("The rug has %(most)s rows; write a number from 0 to that."),
     "reach.done": mark("More rows are woven than the rug has of this cloth."),
     "reach.left": mark("More strip is left than was cut. Correct one of the two."),
+    "reach.twice": mark("Say what is left in one way: a length, a weight, or bobbins."),
     "reach.nothing": mark("Say how much strip is left of at least one cloth."),
 }

@@ -26,5 +26,6 @@ STRIPES: Final[dict[str, str]] = {
     "stripes.which": mark("Say what the number counts: rows, a length, or per cent of the rug."),
     "stripes.no_share": mark("A stripe needs a share of the rug that is more than nothing."),
     "stripes.least": mark("The most rows of a small stripe cannot be fewer than the least, %(least)s."),
+    "stripes.no_cloth": mark("Say of which cloths: tick those that come by chance, or name them."),
     "stripes.cloth": mark("“%(text)s” is no cloth of this rug. Name a cloth, or its place in the list."),
 }

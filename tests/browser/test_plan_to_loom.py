@@ -82,6 +82,7 @@ def test_stripes_become_strips_and_strips_become_rows(worked_on, place):
         # The card: three strips ticked, one of them by mistake.
         page.goto(f"{job}/card")
         first = page.locator(".cut-line").first
+        first.get_by_text("Tick strip by strip").click()
         first.locator(".tick").nth(2).click()
         expect(page.locator(".cut-line").first).to_contain_text("3 of")
         first.locator(".tick").nth(2).click()

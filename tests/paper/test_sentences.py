@@ -11,11 +11,14 @@ from shop.core.measure import Length
 from shop.paper.advice import FIBRES
 from shop.paper.cost_sheet import cost_sheet_texts
 from shop.paper.drawing import Ends
+from shop.paper.job_card import MOST_BANDS, job_card_texts
 from shop.paper.label_sheets import SHEETS, sheet_name
 from shop.paper.labels import label_texts
 from shop.paper.letterhead import missing_note
 from shop.paper.quote import Material, TaxLine, quote_texts
+from shop.paper.rug_label import rug_label_texts
 from shop.words import Words
+from tests.paper.a_card import a_band, a_card, a_cut, a_rug_label
 from tests.paper.a_label import a_label
 from tests.paper.a_paper import a_cost_sheet, a_quote, a_rug, a_shop
 
@@ -64,6 +67,10 @@ def test_every_sentence_written_is_said_on_some_paper():
     label_texts([a_label()], SHEETS["a4-24"], shop=a_shop(), words=words)
     for sheet in SHEETS.values():
         sheet_name(sheet, words)
+    many = tuple(a_band() for _ in range(MOST_BANDS + 2))
+    for card in (a_card(bands=many), a_card(name="", cuts=(a_cut(strips=500),)), a_card(cuts=())):
+        job_card_texts(card, words)
+    rug_label_texts(a_rug_label(), words)
     missing_note(words)
     written = _written()
     assert len(written) > 50

@@ -5,10 +5,10 @@ from decimal import Decimal
 import pytest
 
 from shop.core.amount import Share
-from shop.core.cutting import Wish
+from shop.core.cutting import Wish, rest_of
 from shop.core.errors import Clash, NotFound, Refusal
 from shop.core.ledger import WHOLE
-from shop.core.strips import Tool
+from shop.core.strips import Tool, Way
 from shop.usecases import cutting_plan, job, job_card, piece
 from shop.usecases.chosen import NewCloth
 from shop.usecases.cutting_plan import Serves, StripsPlanned
@@ -56,8 +56,10 @@ def test_a_rug_needs_the_high_estimate_of_each_of_its_cloths(bench, now):
     number = a_planned_job(bench, now, 1, 2)
     found = cutting_plan.propose(bench, jobs=[number])
     card = job_card.card(bench, number=number)
+    loss = found.rules.join_loss.metres
     for need, use in zip(found.bands, card.rug.reckoning.cloths, strict=True):
-        assert need.wanted.metres == pytest.approx(use.to_cut.high, abs=1e-6)
+        joins = use.joins * loss / (1 - card.rug.reckoning.plan.waste) / use.to_cut.middle
+        assert need.wanted.metres == pytest.approx(use.to_cut.high * (1 - joins), abs=1e-6)
         assert need.need == need.wanted
         assert need.serves is Serves.NAMED
     assert not any(found.plan.cutting.short)
@@ -170,7 +172,8 @@ def test_what_the_job_has_already_is_not_planned_again(bench, now):
     before = cutting_plan.propose(bench, jobs=[number]).bands[0]
     drawn(bench, now, 1, number, Share(Decimal("0.25")))
     after = cutting_plan.propose(bench, jobs=[number]).bands[0]
-    assert after.have.metres == pytest.approx(81 * 96 * 0.25 / 2 * 0.0254)
+    strips = 81 * 0.25 / 2
+    assert after.have.metres == pytest.approx((96 * strips - 3 * (strips - 1)) * 0.0254)
     assert after.need == before.need - after.have
 
 
@@ -232,3 +235,37 @@ def test_a_plan_asks_as_often_with_much_history_as_with_little(bench, now, count
         held(bench, now, a_planned_job(bench, now, 2 + turn, width=inches(6)))
         job_card.mark_rows(bench, job=number, rows=turn + 1, saving=fresh_token(), now=now)
     assert asked() == before
+
+
+def test_a_sheet_that_was_cut_across_is_shorter_from_then_on(bench, now):
+    """Strips across leave a shorter sheet: another plan has shorter strips along it, and no more of them than fit."""
+    first = a_planned_job(bench, now, 1)
+    found = cutting_plan.propose(bench, jobs=[first])
+    (cut,) = found.plan.cutting.cuts
+    across = [StripsPlanned(job=first, band=0, piece=1, way=Way.ACROSS, strips=20)]
+    cutting_plan.accept(bench, jobs=[first], strips=across, saving=fresh_token(), now=now)
+    (line,) = job_card.card(bench, number=first).cuts
+    job_card.draw_cut(bench, job=first, cut=line.id, strips=20, saving=fresh_token(), now=now)
+    second = a_planned_job(bench, now, 1, name="Second")
+    again = cutting_plan.propose(bench, jobs=[second], prefer=(Wish.JOINS,))
+    (cut,) = again.plan.cutting.cuts
+    each = cut.length.inches / cut.strips
+    assert (cut.way, each) in ((Way.ALONG, pytest.approx(96 - 40)), (Way.ACROSS, pytest.approx(81)))
+    assert cut.strips <= {Way.ALONG: 40, Way.ACROSS: 28}[cut.way]
+    accept(bench, now, again)
+    assert sum(held.parts for held in piece.piece(bench, number=1).held) <= piece.piece(bench, number=1).left_parts
+
+
+def test_a_sheet_keeps_its_parts_however_it_is_cut():
+    sheet = rest_of(inches(81), inches(96), [(Way.ALONG, WHOLE * 10 // 40), (Way.ACROSS, WHOLE * 15 // 40)])
+    assert sheet.parts == WHOLE * 15 // 40
+    assert sheet.width.inches == pytest.approx(81 * 0.75)
+    assert sheet.length.inches == pytest.approx(96 / 2)
+    assert rest_of(inches(81), inches(96), [(Way.ALONG, WHOLE), (Way.ACROSS, 5)]).parts == 0
+
+
+def test_the_plan_tells_who_else_holds_the_piece(bench, now):
+    first, second = (a_planned_job(bench, now, 1, name=name) for name in ("First", "Second"))
+    held(bench, now, first)
+    assert cutting_plan.propose(bench, jobs=[second]).bands[0].held_by == ("First",)
+    assert cutting_plan.propose(bench, jobs=[first]).bands[0].held_by == ()
