@@ -24,6 +24,8 @@ import numpy as np
 from shop.core.errors import NotPossible, Problem
 from shop.core.spread import EIGHT_OF_TEN, Estimate
 
+HARDLY: Final = 1e-3
+"""Rows that are none."""
 OWN: Final = 0.05
 """What one cloth's rate differs from another's on the same rug, beyond what their weights explain (log standard deviation)."""
 OF_A_ROW: Final = 0.08
@@ -146,7 +148,7 @@ def _seen(one: ClothOnLoom) -> tuple[float, float] | None:
 
     What was used is the difference of two measured lengths, so while little is used it is hardly known.
     """
-    if one.cut is None or one.done <= 0:
+    if one.cut is None or one.done < HARDLY:
         return None
     used = one.cut - one.left
     error = math.hypot(OF_THE_CUT * one.cut, ERROR[one.measured] * one.left)

@@ -23,6 +23,8 @@ MOST_LAID: Final = 2000
 """Bands that a rug may come to, repeats and all."""
 WHERE: Final = "stripe"
 TINY: Final = 1e-9
+LEAST: Final = 0.5
+"""Of a row: a band that is thinner would vanish."""
 _MASK: Final = 2**64 - 1
 
 
@@ -119,7 +121,8 @@ def lay_out(plan: StripePlan, pitches: Sequence[float], woven_mm: float) -> tupl
         NotPossible: ``stripes.none`` without bands; ``stripes.over`` or ``stripes.under`` when they do not fill the
             length, ``stripes.no_rest`` when nothing is left for a band of the rest, ``stripes.many`` for too many,
             ``stripes.endless`` for going on to the end with bands that have no length of their own, ``stripes.no_field``
-            for borders alone, ``stripes.border_rest`` for a border of what is left.
+            for borders alone, ``stripes.border_rest`` for a border of what is left, ``stripes.thin`` for a band that is
+            narrower than half a row.
     """
     if not plan.bands:
         raise NotPossible(Problem("stripes.none", WHERE))
@@ -238,6 +241,8 @@ def _runs(band: BandAsked, length: float, pitches: Sequence[float], times: int, 
     fixed = band.by is By.ROWS
     if band.turn is not Turn.CHANCE or len(band.cloths) == 1:
         rows = band.amount if fixed else length / _pitch(band.cloths, pitches)
+        if rows < LEAST:
+            raise NotPossible(Problem("stripes.thin", WHERE, {"row": Length.of(_pitch(band.cloths, pitches), "mm")}))
         return [_Run(band.cloths, rows, times, fixed)]
     runs: list[_Run] = []
     chance = _chance(band.seed + turn * 7919)

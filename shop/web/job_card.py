@@ -310,8 +310,11 @@ def cautions_of(reckoning: Reckoning, words: Words) -> tuple[str, ...]:
 
 @room.post("/<int:number>/card/rows")
 def mark_rows(number: int) -> Response:
-    """So many rows are woven."""
+    """So many rows are woven: as a button says, or as it is typed."""
     form = RowsForm()
+    tapped = number_of(request.form.get("row", ""))
+    if tapped is not None:
+        form.rows.data, form.rows.problems = tapped, []
     if not form.validate():
         return _page(cards.card(store_now(), number=number), form, status=422)
     try:

@@ -11,6 +11,7 @@ STRIPES: Final[dict[str, str]] = {
     "stripes.under": mark(
         "The stripes do not fill the rug: %(under)s is missing. Let one of them take whatever is left, or go on to the end."
     ),
+    "stripes.thin": mark("A stripe is narrower than a row of its cloth, which takes %(row)s."),
     "stripes.no_rest": mark("The other stripes fill the rug; nothing is left for the one that takes whatever is left."),
     "stripes.endless": mark(
         "Stripes that go on to the end need a length of their own: rows, a length, or a share of the rug."

@@ -1,5 +1,7 @@
 """Cloth brought home from a file at a browser: a file with slips of the hand, the mended one, and one that has grown."""
 
+from playwright.sync_api import expect
+
 from tests.browser.test_pages import look_over
 from tests.browser.watching import PHONE
 
@@ -36,13 +38,13 @@ def test_a_file_is_mended_brought_home_and_known_again(worked_on, axe):
         choose(page, *ROWS)
         wrong += look_over(page, axe, "file looked over")
         page.get_by_role("button", name="Bring 4 pieces home").click()
-        assert page.get_by_text("All of it is home.").is_visible()
-        assert page.get_by_role("link", name="Quay market").is_visible()
+        expect(page.get_by_text("All of it is home.")).to_be_visible()
+        expect(page.get_by_role("link", name="Quay market")).to_be_visible()
         choose(page, *ROWS)
         assert page.get_by_role("button", name="Bring").count() == 0
         wrong += look_over(page, axe, "file that is home")
         page.get_by_role("link", name="Quay market").click()
-        assert page.get_by_role("heading", level=1, name="Quay market").is_visible()
+        expect(page.get_by_role("heading", level=1, name="Quay market")).to_be_visible()
         choose(page, *ROWS, GROWN)
         page.get_by_role("button", name="Bring 5 pieces home").click()
         wrong += look_over(page, axe, "file that has grown")
@@ -54,9 +56,9 @@ def test_it_works_on_a_phone_without_javascript(worked_on):
     with worked_on.visit(size=PHONE, java_script_enabled=False) as page:
         choose(page, row)
         page.get_by_role("button", name="Bring 1 piece home").click()
-        assert page.get_by_role("heading", level=1, name="Chapel fair").is_visible()
+        expect(page.get_by_role("heading", level=1, name="Chapel fair")).to_be_visible()
         grown = (row, row.replace("Plum", "Rose"))
         choose(page, *grown)
         page.get_by_label("This is other cloth").check()
         page.get_by_role("button", name="Bring 2 pieces home").click()
-        assert page.get_by_role("heading", level=1, name="Chapel fair").is_visible()
+        expect(page.get_by_role("heading", level=1, name="Chapel fair")).to_be_visible()

@@ -115,7 +115,7 @@ def test_a_form_filled_in_wrongly_keeps_what_was_typed_and_changes_nothing(worke
                 with page.expect_navigation() as sent:
                     (main_one if main_one.count() else form.locator("button[type=submit]")).first.click()
                 assert sent.value.status == 422, (address, sent.value.status)
-                assert page.get_by_role("heading", level=1).is_visible()
+                expect(page.get_by_role("heading", level=1)).to_be_visible()
                 if typed:
                     kept = {name: page.locator(f"[name='{name}']").first.input_value() for name in typed}
                     assert kept == typed, address

@@ -53,7 +53,7 @@ def laid(plan, pitches, woven):
     try:
         return lay_out(plan, pitches, woven)
     except NotPossible as refusal:
-        assume(refusal.problems[0].code not in ("stripes.over", "stripes.no_rest"))
+        assume(refusal.problems[0].code not in ("stripes.over", "stripes.no_rest", "stripes.thin"))
         raise
 
 
@@ -71,8 +71,9 @@ def test_the_rows_of_any_plan_fill_the_rug(plan, pitches, woven):
     assert all(isinstance(band.rows, int) and band.rows > 0 for band in bands)
     assert sum(rows_of_cloths(bands, CLOTHS)) == sum(band.rows for band in bands)
     assert math.isclose(sum(band.share for band in bands), 1)
-    # Each loose run is off by less than a row, and hundredths are only borne where no band gives way.
-    assert abs(reach(bands, pitches) - woven) <= max(pitches) * (len(bands) + 2)
+    # Each band is off by less than a row; neighbours of one cloth are told as one, so bands that were asked for count too.
+    asked = len(plan.bands) * (1 if plan.to_the_end else plan.repeats)
+    assert abs(reach(bands, pitches) - woven) <= max(pitches) * 2 * (len(bands) + asked + 2)
 
 
 @THOUSANDS
@@ -161,6 +162,7 @@ def test_chance_never_puts_a_cloth_beside_itself_and_another_number_gives_anothe
         ((BandAsked(cloths=(0,), by=By.LENGTH, amount=700),), {}, "stripes.under"),
         ((BandAsked(cloths=(0,), by=By.LENGTH, amount=1000), BandAsked(cloths=(1,), by=By.REST)), {}, "stripes.no_rest"),
         ((BandAsked(cloths=(0,), by=By.REST),), {"to_the_end": True}, "stripes.endless"),
+        ((BandAsked(cloths=(0,), by=By.LENGTH, amount=4), BandAsked(cloths=(1,), by=By.REST)), {}, "stripes.thin"),
         ((BandAsked(cloths=(0,), by=By.ROWS, amount=5, border=True),), {}, "stripes.no_field"),
         (
             (BandAsked(cloths=(0,), by=By.REST, border=True), BandAsked(cloths=(1,), by=By.REST)), {}, "stripes.border_rest",
