@@ -95,6 +95,8 @@ def test_partial_indexes_are_partial_on_both_databases(empty_url):
         "ix_piece_to_wash",
         "ix_piece_gone",
         "ix_reservation_held",
+        "ix_offer_open",
+        "uq_offer_one_open",
     }
 
 

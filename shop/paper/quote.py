@@ -83,6 +83,7 @@ class CustomerQuote:
         number: of the quote.
         day: the date on it.
         holds_until: the last day that it holds; ``None`` leaves it out.
+        promised: the day by which the rug is to be ready; ``None`` leaves it out.
         shop: whose it is.
         customer: whom it is for; may be empty.
         title: what the rug is called; may be empty.
@@ -106,6 +107,7 @@ class CustomerQuote:
     number: str
     day: date
     holds_until: date | None = None
+    promised: date | None = None
     shop: ShopHead
     customer: str = ""
     title: str = ""
@@ -155,6 +157,8 @@ def quote_texts(quote: CustomerQuote, words: Words) -> Texts:
     facts = [_fact(say("Number"), quote.number), _fact(say("Date"), words.date(quote.day))]
     if quote.holds_until:
         facts.append(_fact(say("Holds until"), words.date(quote.holds_until)))
+    if quote.promised:
+        facts.append(_fact(say("Ready by"), words.date(quote.promised)))
     care = care_lines(words, fibres) if quote.care is None else quote.care
     cautions = caution_lines(words, fibres) if quote.cautions is None else quote.cautions
     return {

@@ -2,11 +2,13 @@
 
 from shop.store import (
     account,
+    customer,
     fabric,
     job,
     ledger,
     loom,
     numbering,
+    offer,
     pace,
     photograph,
     price,
@@ -18,5 +20,5 @@ from shop.store import (
 )
 from shop.store.base import Base
 
-ROOMS = (account, fabric, job, ledger, loom, numbering, pace, photograph, price, quote, rates, reservation, saving, shop)
+ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, pace, photograph, price, quote, rates, reservation, saving, shop)
 metadata = Base.metadata

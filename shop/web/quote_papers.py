@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 from shop.core.cloth import Fibre
@@ -20,33 +20,46 @@ from shop.words.explained import sheet_in_words, warnings_in_words
 
 
 def customer_quote_of(opened: OpenQuote, words: Words) -> bytes:
-    """The quote for the customer, from the figures that it was saved with."""
+    """The quote for the customer as a PDF, from the figures that it was saved with."""
+    return quote_pdf(customer_quote(opened, words), words)
+
+
+def customer_quote(
+    opened: OpenQuote, words: Words, *, day: date | None = None, holds_until: date | None = None, promised: date | None = None
+) -> CustomerQuote:
+    """The quote for the customer.
+
+    Args:
+        opened: the quote as it was saved.
+        words: of the shop.
+        day: on the paper; that on which it was saved, unless another is given.
+        holds_until: the last day that it holds; by the shop's custom, unless another is given.
+        promised: the day by which the rug is to be ready.
+    """
     quote, reckoning = opened.quote, opened.reckoning
     room, price = opened.planned.room, reckoning.price
     rule = reckoning.plan.price
-    day = words.today(quote.updated_at)
+    on = day or words.today(quote.updated_at)
     tax = None
     if rule.tax_rate:
         tax = TaxLine(room.pricing.tax_name, rule.tax_rate, price.tax, rule.tax_included)
-    return quote_pdf(
-        CustomerQuote(
-            number=str(quote.number),
-            day=day,
-            holds_until=day + timedelta(days=room.pricing.holds_days),
-            shop=shop_head(room.shop),
-            customer=quote.customer_name,
-            title=quote.title,
-            rug=rug_on_paper(reckoning, words),
-            weave=_weave(reckoning, words),
-            materials=_materials(opened, words),
-            each=price.asking,
-            price=price.asking,
-            tax=tax,
-            total=price.total,
-            deposit=price.deposit or None,
-            balance=price.total - price.deposit if price.deposit else None,
-        ),
-        words,
+    return CustomerQuote(
+        number=str(quote.number),
+        day=on,
+        holds_until=holds_until or on + timedelta(days=room.pricing.holds_days),
+        promised=promised,
+        shop=shop_head(room.shop),
+        customer=quote.customer_name,
+        title=quote.title,
+        rug=rug_on_paper(reckoning, words),
+        weave=_weave(reckoning, words),
+        materials=_materials(opened, words),
+        each=price.asking,
+        price=price.asking,
+        tax=tax,
+        total=price.total,
+        deposit=price.deposit or None,
+        balance=price.total - price.deposit if price.deposit else None,
     )
 
 

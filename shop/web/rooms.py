@@ -8,8 +8,10 @@ from flask import Blueprint
 
 from shop.web import (
     account,
+    answer,
     bench,
     cloth,
+    customer,
     cutting_plan,
     draw,
     first_start,
@@ -21,6 +23,7 @@ from shop.web import (
     keeping,
     labels,
     loom,
+    offer,
     pace,
     picture,
     piece,
@@ -48,6 +51,9 @@ class Room:
 ROOMS: tuple[Room, ...] = (
     Room(bench.room, mark("Bench"), "/"),
     Room(quote.room, mark("Quotes"), "/quotes"),
+    Room(offer.room, mark("Offers"), "/offers"),
+    Room(customer.room),
+    Room(answer.room),
     Room(job.room, mark("Jobs"), "/jobs"),
     Room(cutting_plan.room),
     Room(job_card.room),

@@ -14,6 +14,7 @@ from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
 from shop.words.ledger_sentences import LEDGER
+from shop.words.offer_sentences import OFFERS
 from shop.words.photograph_sentences import PHOTOGRAPH
 from shop.words.plan_sentences import PLANS
 from shop.words.problem_sentences import SENTENCES
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS})
 """The sentence of every code."""
 
 

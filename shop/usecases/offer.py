@@ -1,0 +1,437 @@
+"""Offers: a quote offered to a customer, frozen as it was; answered by a private link, or withdrawn.
+
+The link's secret is made from the shop's key and a number of the offer's own, so that it can be shown again without being
+kept; the offer is found by a digest of it. Whoever has the link sees what the customer is to see, and nothing of cost or wage.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import hmac
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Final
+
+from shop.core.errors import Clash, NotFound, Problem, Refusal
+from shop.core.loom import Size
+from shop.core.money import Money
+from shop.core.order import OfferState, can_be_answered, state_on
+from shop.store import customer as customer_table
+from shop.store import job as job_table
+from shop.store import offer as table
+from shop.store import quote as quote_table
+from shop.store import saving as presses
+from shop.store.engine import Session, Store
+from shop.store.numbering import take
+from shop.usecases.customer import CustomerCard, CustomerGiven, card_of, customer_in, new_in
+from shop.usecases.given import Given, is_number_of_a_row
+from shop.usecases.moving import today_in
+
+PAGE: Final = 30
+MOST_QUESTIONS: Final = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferCard:
+    """An offer.
+
+    Attributes:
+        id: of the offer; ``quote`` the number of its quote, ``revision`` which of that quote's offers.
+        state: on the day that it was looked at: an open one may have lapsed.
+        content: what the customer reads, as it was then; ``digest`` of it.
+        holds_until: the last day that it can be accepted.
+        promised: the day by which the rug is to be ready; ``None`` where none was promised.
+        said: the name that it was accepted with, or the word that it was declined with.
+        token: the private link's secret part.
+        job: the number of the job that came of it.
+    """
+
+    id: int
+    quote: int
+    title: str
+    revision: int
+    state: OfferState
+    customer: CustomerCard
+    content: Mapping[str, Any]
+    digest: str
+    stripes: tuple[tuple[str, float], ...]
+    size: Size
+    asking: Money
+    total: Money
+    deposit: Money
+    holds_until: date
+    promised: date | None
+    offered_at: datetime
+    closed_at: datetime | None
+    said: str
+    token: str
+    job: int | None
+    questions: tuple[tuple[datetime, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferGiven:
+    """An offer to be made.
+
+    Attributes:
+        content: everything that the customer is to read, as finished text.
+        paper: the same as a PDF.
+        deposit: asked for; ``None`` for none.
+        holds_until: the last day that it can be accepted.
+        promised: the day by which the rug is to be ready.
+    """
+
+    content: Mapping[str, object]
+    paper: bytes
+    deposit: Money | None
+    holds_until: date
+    promised: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OfferPage:
+    """A page of offers, newest first; ``further`` is where the next page begins."""
+
+    offers: tuple[OfferCard, ...]
+    further: int | None
+
+
+def _token(key: bytes, secret: str) -> str:
+    """The secret part of a private link: 256 bits that nobody can guess without the shop's key."""
+    digest = hmac.new(key, f"offer.{secret}".encode(), hashlib.sha256).digest()
+    return base64.urlsafe_b64encode(digest).rstrip(b"=").decode()
+
+
+def _found_by(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def offer(
+    store: Store,
+    *,
+    quote: int,
+    revision: int,
+    given: OfferGiven,
+    customer: CustomerGiven | int,
+    key: bytes,
+    saving: str,
+    now: datetime,
+) -> OfferCard:
+    """Offer a quote as it is saved. An earlier offer of it that is still open is withdrawn.
+
+    Args:
+        store: the shop's database.
+        quote: its number; ``revision`` that which the offer was made from.
+        revision: see ``quote``.
+        given: what is offered.
+        customer: the number of a customer, or a new one.
+        key: of the shop, for private links.
+        saving: the form's token.
+        now: the time, zoned.
+
+    Raises:
+        NotFound: ``quote.unknown``, ``customer.unknown``.
+        Clash: ``quote.changed`` when the quote was saved again meanwhile.
+        Refusal: ``offer.agreed`` when the quote has been agreed to already; ``offer.past`` at ``holds_until`` or ``promised``
+            for a day that is past; ``customer.gone``; what ``customer.keep`` refuses.
+    """
+    with store.writing() as session:
+        row = quote_table.by_number(session, quote, lock=True) if is_number_of_a_row(quote) else None
+        if row is None:
+            raise NotFound(Problem("quote.unknown", values={"number": quote}))
+        said = {"revision": revision, "content": given.content, "until": given.holds_until, "promised": given.promised, "customer": customer}
+        earlier = presses.claim(session, act=f"offer.make.{row.id}", token=saving, given=said, now=now)
+        if earlier is not None:
+            return _card(session, _offer(session, earlier), key, now)
+        if row.revision != revision:
+            raise Clash(Problem("quote.changed", values={"number": quote}))
+        today = today_in(session, now)
+        late = [Problem("offer.past", where) for where, day in (("holds_until", given.holds_until), ("promised", given.promised)) if day and day < today]
+        if late:
+            raise Refusal(*late)
+        before = table.of_quote(session, row.id, lock=True)
+        if any(one.state == OfferState.ACCEPTED for one in before):
+            raise Refusal(Problem("offer.agreed", values={"number": quote}))
+        for one in before:
+            if one.state == OfferState.OFFERED:
+                lapsed = state_on(OfferState.OFFERED, one.holds_until, today) is OfferState.LAPSED
+                _close(one, OfferState.LAPSED if lapsed else OfferState.WITHDRAWN, "", now)
+        session.flush()
+        person = customer_in(session, customer) if isinstance(customer, int) else new_in(session, customer, now)
+        if person.state != "known":
+            raise Refusal(Problem("customer.gone", "customer"))
+        secret = secrets.token_hex(16)
+        made = table.Offer(
+            quote_id=row.id,
+            customer_id=person.id,
+            revision=1 + max((one.revision for one in before), default=0),
+            state=OfferState.OFFERED.value,
+            content=dict(given.content),
+            digest=presses.digest_of(given.content),
+            described=row.described,
+            figures=row.figures,
+            paper=given.paper,
+            stripes=row.stripes,
+            width=row.width,
+            length=row.length,
+            asking=row.asking,
+            total=row.total,
+            deposit=given.deposit.minor if given.deposit else 0,
+            currency=row.currency,
+            secret=secret,
+            link=_found_by(_token(key, secret)),
+            holds_until=given.holds_until,
+            promised=given.promised,
+            offered_at=now,
+            closed_at=None,
+            said="",
+            job_id=None,
+        )
+        session.add(made)
+        session.flush()
+        presses.settle(session, act=f"offer.make.{row.id}", token=saving, about=made.id)
+        return _card(session, made, key, now)
+
+
+def _close(row: table.Offer, state: OfferState, said: str, now: datetime) -> None:
+    row.state, row.closed_at, row.said = state.value, now, said
+
+
+def _offer(session: Session, offer_id: int, *, lock: bool = False) -> table.Offer:
+    row = table.by_id(session, offer_id, lock=lock) if is_number_of_a_row(offer_id) else None
+    if row is None:
+        raise NotFound(Problem("offer.unknown"))
+    return row
+
+
+def _card(session: Session, row: table.Offer, key: bytes, now: datetime, *, questions: bool = True) -> OfferCard:
+    quote = session.get_one(quote_table.Quote, row.quote_id)
+    person = session.get_one(customer_table.Customer, row.customer_id)
+    job = session.get(job_table.Job, row.job_id) if row.job_id else None
+    asked = table.questions_of(session, row.id) if questions else ()
+    return OfferCard(
+        id=row.id,
+        quote=quote.number,
+        title=quote.title,
+        revision=row.revision,
+        state=state_on(OfferState(row.state), row.holds_until, today_in(session, now)),
+        customer=card_of(session, person),
+        content=row.content,
+        digest=row.digest,
+        stripes=tuple((str(colour), float(share)) for colour, share in row.stripes),
+        size=Size(row.width, row.length),
+        asking=Money(row.asking, row.currency),
+        total=Money(row.total, row.currency),
+        deposit=Money(row.deposit, row.currency),
+        holds_until=row.holds_until,
+        promised=row.promised,
+        offered_at=row.offered_at,
+        closed_at=row.closed_at,
+        said=row.said,
+        token=_token(key, row.secret),
+        job=job.number if job else None,
+        questions=tuple((one.at, one.words) for one in asked),
+    )
+
+
+def offer_by_id(store: Store, *, offer_id: int, key: bytes, now: datetime) -> OfferCard:
+    """An offer.
+
+    Raises:
+        NotFound: ``offer.unknown``.
+    """
+    with store.reading() as session:
+        return _card(session, _offer(session, offer_id), key, now)
+
+
+def offers_of_quote(store: Store, *, quote: int, key: bytes, now: datetime) -> tuple[OfferCard, ...]:
+    """The offers of a quote, newest first; none for a quote that is not there."""
+    with store.reading() as session:
+        row = quote_table.by_number(session, quote) if is_number_of_a_row(quote) else None
+        found = table.of_quote(session, row.id) if row is not None else ()
+        return tuple(_card(session, one, key, now, questions=False) for one in found)
+
+
+def offers(store: Store, *, state: str | None = None, below: int | None = None, key: bytes, now: datetime, limit: int = PAGE) -> OfferPage:
+    """Look through the offers, newest first.
+
+    Args:
+        store: the shop's database.
+        state: only those that are kept in this state; lapsed ones nobody touched since are among the offered.
+        below: ``further`` of the page before.
+        key: of the shop.
+        now: the time, zoned.
+        limit: offers on a page.
+    """
+    with store.reading() as session:
+        rows = table.newest(session, state=state, below=below, limit=limit + 1)
+        page = rows[:limit]
+        cards = tuple(_card(session, offer, key, now, questions=False) for offer, _, _ in page)
+        return OfferPage(cards, page[-1][0].id if len(rows) > limit else None)
+
+
+def withdraw(store: Store, *, offer_id: int, key: bytes, saving: str, now: datetime) -> OfferCard:
+    """Take an offer back before it is answered.
+
+    Raises:
+        NotFound: ``offer.unknown``.
+        Clash: ``offer.closed`` when it is answered, withdrawn or lapsed.
+    """
+    with store.writing() as session:
+        row = _offer(session, offer_id, lock=True)
+        if presses.claim(session, act=f"offer.withdraw.{row.id}", token=saving, given=None, now=now) is None:
+            _must_be_open(session, row, now)
+            _close(row, OfferState.WITHDRAWN, "", now)
+            session.flush()
+        return _card(session, row, key, now)
+
+
+def renew_link(store: Store, *, offer_id: int, key: bytes, saving: str, now: datetime) -> OfferCard:
+    """Make another private link; the one before opens nothing any more.
+
+    Raises:
+        NotFound: ``offer.unknown``.
+    """
+    with store.writing() as session:
+        row = _offer(session, offer_id, lock=True)
+        if presses.claim(session, act=f"offer.link.{row.id}", token=saving, given=None, now=now) is None:
+            row.secret = secrets.token_hex(16)
+            row.link = _found_by(_token(key, row.secret))
+            session.flush()
+        return _card(session, row, key, now)
+
+
+def _must_be_open(session: Session, row: table.Offer, now: datetime) -> None:
+    if not can_be_answered(OfferState(row.state), row.holds_until, today_in(session, now)):
+        raise Clash(Problem("offer.closed"))
+
+
+def _by_token(session: Session, token: str, *, lock: bool = False) -> table.Offer:
+    row = table.by_link(session, _found_by(token), lock=lock) if len(token) <= 100 else None
+    if row is None:
+        raise NotFound(Problem("offer.unknown"))
+    return row
+
+
+def open_link(store: Store, *, token: str, key: bytes, now: datetime) -> OfferCard:
+    """What the holder of a private link may see.
+
+    Raises:
+        NotFound: ``offer.unknown`` for any link that is not, or not any more, one of ours.
+    """
+    with store.reading() as session:
+        return _card(session, _by_token(session, token), key, now)
+
+
+def paper_of(store: Store, *, token: str = "", offer_id: int = 0) -> bytes:
+    """The PDF of an offer as it was given, by its private link or its id.
+
+    Raises:
+        NotFound: ``offer.unknown``; ``offer.no_paper`` when it was taken away with the customer's name.
+    """
+    with store.reading() as session:
+        row = _by_token(session, token) if token else _offer(session, offer_id)
+        if row.paper is None:
+            raise NotFound(Problem("offer.no_paper"))
+        return row.paper
+
+
+def accept(store: Store, *, token: str, name: str, digest: str, key: bytes, saving: str, now: datetime) -> OfferCard:
+    """The customer says yes: the job begins, waiting, with the rug as it was offered. Saying it twice is saying it once.
+
+    Args:
+        store: the shop's database.
+        token: of the private link.
+        name: as the customer typed it.
+        digest: of the content that the customer had before them.
+        key: of the shop.
+        saving: the form's token.
+        now: the time, zoned.
+
+    Raises:
+        NotFound: ``offer.unknown``.
+        Clash: ``offer.closed`` when it was declined, withdrawn or has lapsed; ``offer.other`` when it is not what was read.
+        Refusal: ``text.missing`` and so on at ``name``.
+    """
+    typed = Given()
+    called = typed.line("name", name, required=True)
+    typed.done()
+    with store.writing() as session:
+        row = _by_token(session, token, lock=True)
+        if row.state == OfferState.ACCEPTED:
+            return _card(session, row, key, now)
+        if presses.claim(session, act=f"offer.accept.{row.id}", token=saving, given=called, now=now) is None:
+            if digest != row.digest:
+                raise Clash(Problem("offer.other"))
+            _must_be_open(session, row, now)
+            _close(row, OfferState.ACCEPTED, called, now)
+            quote = session.get_one(quote_table.Quote, row.quote_id)
+            job = job_table.Job(
+                number=take(session, "job")[0],
+                name=quote.title or quote.customer_name or f"No. {quote.number}",
+                note="",
+                state="waiting",
+                quote_id=quote.id,
+                described=row.described,
+                begun_at=now,
+                ended_at=None,
+                revision=1,
+            )
+            session.add(job)
+            session.flush()
+            row.job_id = job.id
+            session.flush()
+        return _card(session, row, key, now)
+
+
+def decline(store: Store, *, token: str, word: str, key: bytes, saving: str, now: datetime) -> OfferCard:
+    """The customer says no, with a word or without.
+
+    Raises:
+        As ``accept``, but for ``offer.other``; ``text.long`` at ``word``.
+    """
+    typed = Given()
+    said = typed.block("word", word, most=1000)
+    typed.done()
+    with store.writing() as session:
+        row = _by_token(session, token, lock=True)
+        if row.state == OfferState.DECLINED:
+            return _card(session, row, key, now)
+        if presses.claim(session, act=f"offer.decline.{row.id}", token=saving, given=said, now=now) is None:
+            _must_be_open(session, row, now)
+            _close(row, OfferState.DECLINED, said, now)
+            session.flush()
+        return _card(session, row, key, now)
+
+
+def ask(store: Store, *, token: str, words: str, key: bytes, saving: str, now: datetime) -> OfferCard:
+    """The customer asks something.
+
+    Raises:
+        NotFound: ``offer.unknown``.
+        Refusal: ``text.missing`` and so on at ``words``; ``offer.asked`` after so many questions that somebody plays.
+    """
+    typed = Given()
+    said = typed.block("words", words, most=1000)
+    if not said:
+        typed.note("text.missing", "words")
+    typed.done()
+    with store.writing() as session:
+        row = _by_token(session, token, lock=True)
+        if presses.claim(session, act=f"offer.ask.{row.id}", token=saving, given=said, now=now) is None:
+            if len(table.questions_of(session, row.id)) >= MOST_QUESTIONS:
+                raise Refusal(Problem("offer.asked", "words"))
+            session.add(table.Question(offer_id=row.id, words=said, at=now))
+            session.flush()
+        return _card(session, row, key, now)
+
+
+def states_of_quotes(session: Session, quote_ids: set[int], now: datetime) -> dict[int, OfferState]:
+    """The state of the newest offer of each quote that has one, as part of another use case."""
+    today = today_in(session, now)
+    return {quote: state_on(state, until, today) for quote, (state, until) in table.newest_of_quotes(session, quote_ids).items()}
+
+

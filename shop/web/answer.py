@@ -1,0 +1,164 @@
+"""The customer's page: a private link shows the rug, the price and the terms; the customer says yes, no, or asks.
+
+Nobody has to sign in, so it shows nothing but what was offered, is kept by nobody on the way, and is asked for only so often.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from flask import Blueprint, Response, redirect, request, url_for
+
+from shop.core.errors import Refusal
+from shop.core.order import OfferState
+from shop.usecases import offer as offers
+from shop.usecases.offer import OfferCard
+from shop.web.fields import SavingField, TextField
+from shop.web.forms import ShopForm
+from shop.web.offer import STATES, key_now, pdf
+from shop.web.pages import page, show
+from shop.web.security import limiter
+from shop.web.shell import moment, store_now, tell, words_now
+from shop.words import mark
+
+room = Blueprint("answer", __name__, url_prefix="/o")
+
+ATTEMPTS: Final = "120 per 15 minutes"
+"""From one address; a link cannot be guessed anyhow."""
+
+
+class AcceptForm(ShopForm):
+    """Yes, with a name."""
+
+    name = TextField(mark("Your name"), where="name", auto="name")
+    saving = SavingField()
+
+
+class DeclineForm(ShopForm):
+    """No, with a word or without."""
+
+    word = TextField(mark("A word, if you like"), needed=False, lines=2, longest=1000, where="word")
+    saving = SavingField()
+
+
+class AskForm(ShopForm):
+    """A question."""
+
+    words = TextField(mark("Your question"), lines=3, longest=1000, where="words")
+    saving = SavingField()
+
+
+@page("answer/answer.html")
+class AnswerPage:
+    """What the customer sees."""
+
+    content: dict[str, Any]
+    token: str
+    digest: str
+    state: str
+    open: bool
+    accepted: bool
+    said: str
+    closed: str
+    until: str
+    accept: AcceptForm
+    decline: DeclineForm
+    ask: AskForm
+    questions: tuple[tuple[str, str], ...]
+
+
+@room.after_request
+def keep_private(response: Response) -> Response:
+    """No search engine lists it, and no address that it links to learns of it."""
+    response.headers["Referrer-Policy"] = "no-referrer"
+    response.headers["X-Robots-Tag"] = "noindex, nofollow"
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+@room.get("/<token>")
+@limiter.limit(ATTEMPTS)
+def show_answer(token: str) -> Response:
+    """The offer."""
+    return _page(offers.open_link(store_now(), token=token, key=key_now(), now=moment()))
+
+
+def _page(
+    card: OfferCard,
+    *,
+    accept: AcceptForm | None = None,
+    decline: DeclineForm | None = None,
+    ask: AskForm | None = None,
+    status: int = 200,
+) -> Response:
+    words = words_now()
+    context = AnswerPage(
+        content=dict(card.content),
+        token=card.token,
+        digest=card.digest,
+        state=words.say(STATES[card.state.value]),
+        open=card.state is OfferState.OFFERED,
+        accepted=card.state is OfferState.ACCEPTED,
+        said=card.said,
+        closed=words.datetime(card.closed_at) if card.closed_at else "",
+        until=words.date(card.holds_until),
+        accept=accept or AcceptForm(formdata=None, prefix="yes-"),
+        decline=decline or DeclineForm(formdata=None, prefix="no-"),
+        ask=ask or AskForm(formdata=None, prefix="ask-"),
+        questions=tuple((words.datetime(at), said) for at, said in card.questions),
+    )
+    return show(context, status=status)
+
+
+@room.get("/<token>/offer.pdf")
+@limiter.limit(ATTEMPTS)
+def print_answer(token: str) -> Response:
+    """The offer on paper."""
+    return pdf(offers.paper_of(store_now(), token=token), "offer.pdf")
+
+
+def _answered(
+    token: str, form: ShopForm, which: str, act: Callable[..., OfferCard], told: str, **said: str
+) -> Response:
+    form_saving: Any = form.saving
+    if form.validate():
+        try:
+            act(store_now(), token=token, key=key_now(), saving=form_saving.data, now=moment(), **said)
+        except Refusal as refusal:
+            if any(problem.code == "offer.unknown" for problem in refusal.problems):
+                raise
+            form.refuse(refusal)
+        else:
+            tell(told)
+            return redirect(url_for("answer.show_answer", token=token), 303)  # type: ignore[return-value]
+    card = offers.open_link(store_now(), token=token, key=key_now(), now=moment())
+    forms: dict[str, Any] = {which: form}
+    return _page(card, **forms, status=422)
+
+
+@room.post("/<token>/accept")
+@limiter.limit(ATTEMPTS)
+def take_accept(token: str) -> Response:
+    """Yes."""
+    form = AcceptForm(prefix="yes-")
+    return _answered(
+        token, form, "accept", offers.accept, mark("Thank you. It is agreed."),
+        name=form.name.data or "", digest=request.form.get("digest", ""),
+    )  # fmt: skip
+
+
+@room.post("/<token>/decline")
+@limiter.limit(ATTEMPTS)
+def take_decline(token: str) -> Response:
+    """No."""
+    form = DeclineForm(prefix="no-")
+    return _answered(token, form, "decline", offers.decline, mark("Thank you for the answer."), word=form.word.data or "")
+
+
+@room.post("/<token>/ask")
+@limiter.limit(ATTEMPTS)
+def take_question(token: str) -> Response:
+    """A question."""
+    form = AskForm(prefix="ask-")
+    return _answered(token, form, "ask", offers.ask, mark("Your question is with the weaver."), words=form.words.data or "")

@@ -1,0 +1,327 @@
+"""Offers: made from a saved quote, sent by a private link, kept with all their revisions."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from datetime import timedelta
+from typing import Any, Final
+from urllib.parse import quote as in_address
+
+from flask import Blueprint, Response, current_app, redirect, request, url_for
+
+from shop.core.errors import Refusal
+from shop.core.order import OfferState
+from shop.paper.quote import quote_pdf, quote_texts
+from shop.usecases import customer as customers
+from shop.usecases import drafting
+from shop.usecases import offer as offers
+from shop.usecases.customer import CustomerGiven
+from shop.usecases.drafting import OpenQuote
+from shop.usecases.offer import OfferCard, OfferGiven
+from shop.web.asked import number_of
+from shop.web.fields import DateField, NumberField, RevisionField, SavingField, TextField
+from shop.web.forms import ShopForm
+from shop.web.pages import page, show
+from shop.web.quote_papers import customer_quote
+from shop.web.rug_drawing import drawing_of
+from shop.web.shell import moment, store_now, tell, words_now
+from shop.words import Words, mark
+
+room = Blueprint("offer", __name__, url_prefix="/offers")
+
+STATES: Final[dict[str, str]] = {
+    OfferState.OFFERED.value: mark("offered"),
+    OfferState.ACCEPTED.value: mark("accepted"),
+    OfferState.DECLINED.value: mark("declined"),
+    OfferState.WITHDRAWN.value: mark("withdrawn"),
+    OfferState.LAPSED.value: mark("lapsed"),
+}
+SHOWN: Final[dict[str, tuple[str | None, str]]] = {
+    "open": (OfferState.OFFERED.value, mark("Open")),
+    "accepted": (OfferState.ACCEPTED.value, mark("Accepted")),
+    "all": (None, mark("All")),
+}
+"""What of the offers is shown: its word in the address, the state, its name."""
+
+
+class OfferForm(ShopForm):
+    """An offer to make."""
+
+    customer = NumberField(
+        mark("Customer’s number"), whole=True, least=1, most=10**12, needed=False, where="customer",
+        hint=mark("Of somebody you know already. Left empty: a new customer, as written here."),
+    )  # fmt: skip
+    name = TextField(mark("Name"), needed=False, where="customer.name")
+    mail = TextField(mark("E-mail"), needed=False, where="customer.mail")
+    contact = TextField(mark("How else to reach them"), needed=False, lines=2, longest=400, where="customer.contact")
+    holds_until = DateField(mark("The offer holds until"), where="holds_until")
+    promised = DateField(mark("The rug is ready by"), needed=False, where="promised")
+    revision = RevisionField(default=0)
+    saving = SavingField()
+
+
+class PressForm(ShopForm):
+    """A button that does one thing."""
+
+    saving = SavingField()
+
+
+@page("offer/make.html")
+class MakePage:
+    """An offer to make of a quote."""
+
+    form: OfferForm
+    quote: int
+    title: str
+    size: str
+    total: str
+    people: tuple[tuple[int, str], ...]
+    find: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferRow:
+    """An offer in a list, or beside its other revisions."""
+
+    address: str
+    title: str
+    quote: int
+    revision: int
+    customer: str
+    size: str
+    asking: str
+    total: str
+    deposit: str
+    state: str
+    offered: str
+    until: str
+    promised: str
+    stripes: tuple[tuple[str, float], ...]
+    shape: tuple[float, float]
+    here: bool
+
+
+@page("offer/list.html")
+class OffersPage:
+    """The offers, newest first."""
+
+    rows: tuple[OfferRow, ...]
+    drawers: tuple[tuple[str, str, str], ...]
+    further: str
+
+
+@page("offer/offer.html")
+class OfferPage:
+    """An offer, with all revisions of it."""
+
+    row: OfferRow
+    content: dict[str, Any]
+    customer: int
+    link: str
+    letter: str
+    said: str
+    closed: str
+    job: int | None
+    open: bool
+    questions: tuple[tuple[str, str], ...]
+    revisions: tuple[OfferRow, ...]
+    act: PressForm
+
+
+def key_now() -> bytes:
+    """The key that private links are made with."""
+    return str(current_app.config["SECRET_KEY"]).encode()
+
+
+def public_link(card: OfferCard) -> str:
+    """The private link of an offer, as a customer opens it."""
+    base = current_app.extensions["thriftloom_settings"].public_address or request.url_root.rstrip("/")
+    return f"{base}{url_for('answer.show_answer', token=card.token)}"
+
+
+def content_of(opened: OpenQuote, words: Words, form: OfferForm) -> OfferGiven:
+    """The offer that a form without mistakes means: all that the customer reads, and the same on paper."""
+    day = words.today(moment())
+    quote = customer_quote(opened, words, day=day, holds_until=form.holds_until.data, promised=form.promised.data)
+    texts = {key: value for key, value in quote_texts(quote, words).items() if key not in ("customer", "accept")}
+    texts["drawing"] = asdict(drawing_of(opened.reckoning, words))
+    return OfferGiven(
+        content=texts,
+        paper=quote_pdf(quote, words),
+        deposit=quote.deposit,
+        holds_until=form.holds_until.data,
+        promised=form.promised.data,
+    )
+
+
+@room.get("")
+def show_offers() -> Response:
+    """The offers."""
+    shown = request.args.get("show", "") if request.args.get("show", "") in SHOWN else "open"
+    found = offers.offers(
+        store_now(), state=SHOWN[shown][0], below=number_of(request.args.get("below", "")), key=key_now(), now=moment()
+    )
+    say = words_now().say
+    context = OffersPage(
+        rows=tuple(_row(one) for one in found.offers),
+        drawers=tuple(
+            (say(name), url_for("offer.show_offers", show=word if word != "open" else None), "page" if word == shown else "")
+            for word, (_, name) in SHOWN.items()
+        ),
+        further=url_for("offer.show_offers", show=shown, below=found.further) if found.further else "",
+    )
+    return show(context)
+
+
+def _row(one: OfferCard, here: int | None = None) -> OfferRow:
+    words = words_now()
+    return OfferRow(
+        address=url_for("offer.show_offer", offer_id=one.id),
+        title=one.title or words.say("Quote %(number)s", number=str(one.quote)),
+        quote=one.quote,
+        revision=one.revision,
+        customer=one.customer.name,
+        size=words.size(one.size),
+        asking=words.money(one.asking),
+        total=words.money(one.total),
+        deposit=words.money(one.deposit) if one.deposit else "–",
+        state=words.say(STATES[one.state.value]),
+        offered=words.date(words.today(one.offered_at), "medium"),
+        until=words.date(one.holds_until, "medium"),
+        promised=words.date(one.promised, "medium") if one.promised else "–",
+        stripes=one.stripes,
+        shape=(one.size.width.metres, one.size.length.metres),
+        here=one.id == here,
+    )
+
+
+@room.get("/new")
+def new_offer() -> Response:
+    """An offer to make of the quote that is named."""
+    opened = drafting.open_quote(store_now(), number=number_of(request.args.get("quote", "")) or 0)
+    words = words_now()
+    form = OfferForm(formdata=None)
+    form.name.data, form.contact.data = opened.quote.customer_name, opened.quote.customer_contact
+    if "@" in opened.quote.customer_contact and len(opened.quote.customer_contact.split()) == 1:
+        form.mail.data, form.contact.data = opened.quote.customer_contact, ""
+    form.holds_until.data = words.today(moment()) + timedelta(days=opened.planned.room.pricing.holds_days)
+    form.revision.data = opened.quote.revision
+    return _make_page(opened, form)
+
+
+def _make_page(opened: OpenQuote, form: OfferForm, *, status: int = 200) -> Response:
+    words = words_now()
+    find = form.name.data or ""
+    people = customers.customers(store_now(), words=find, limit=8).customers if find else ()
+    context = MakePage(
+        form=form,
+        quote=opened.quote.number,
+        title=opened.quote.title,
+        size=words.size(opened.quote.size),
+        total=words.money(opened.quote.total),
+        people=tuple((one.number, f"{one.name} · {one.mail or one.contact}".rstrip(" ·")) for one in people),
+        find=find,
+    )
+    return show(context, status=status)
+
+
+@room.post("/new")
+def make_offer() -> Response:
+    """Offer the quote that is named."""
+    opened = drafting.open_quote(store_now(), number=number_of(request.args.get("quote", "")) or 0)
+    form = OfferForm()
+    if form.validate():
+        who: CustomerGiven | int = form.customer.data or CustomerGiven(
+            name=form.name.data or "", mail=form.mail.data or "", contact=form.contact.data or ""
+        )
+        try:
+            made = offers.offer(
+                store_now(),
+                quote=opened.quote.number,
+                revision=form.revision.data or 0,
+                given=content_of(opened, words_now(), form),
+                customer=who,
+                key=key_now(),
+                saving=form.saving.data,
+                now=moment(),
+            )
+        except Refusal as refusal:
+            for problem in refusal.problems:
+                form.refuse(problem.at("customer") if problem.code == "customer.unknown" else problem)
+        else:
+            tell(mark("It is offered. Send the link, or the paper."))
+            return redirect(url_for("offer.show_offer", offer_id=made.id), 303)  # type: ignore[return-value]
+    return _make_page(opened, form, status=422)
+
+
+@room.get("/<int:offer_id>")
+def show_offer(offer_id: int) -> Response:
+    """An offer."""
+    words = words_now()
+    card = offers.offer_by_id(store_now(), offer_id=offer_id, key=key_now(), now=moment())
+    revisions = offers.offers_of_quote(store_now(), quote=card.quote, key=key_now(), now=moment())
+    link = public_link(card)
+    row = _row(card)
+    context = OfferPage(
+        row=row,
+        content=dict(card.content),
+        customer=card.customer.number,
+        link=link,
+        letter=_letter(card, link, words),
+        said=card.said,
+        closed=words.datetime(card.closed_at) if card.closed_at else "",
+        job=card.job,
+        open=card.state is OfferState.OFFERED,
+        questions=tuple((words.datetime(at), said) for at, said in card.questions),
+        revisions=tuple(_row(one, card.id) for one in revisions) if len(revisions) > 1 else (),
+        act=PressForm(formdata=None),
+    )
+    return show(context)
+
+
+def _letter(card: OfferCard, link: str, words: Words) -> str:
+    """The letter that opens in the weaver's own mail program."""
+    say = words.say
+    subject = say("Your rug: %(title)s", title=card.title or say("Quote %(number)s", number=str(card.quote)))
+    body = say(
+        "Here is the offer for your rug: %(link)s\n\nYou can accept it there until %(day)s, or write to me if you have a question.",
+        link=link,
+        day=words.date(card.holds_until),
+    )
+    return f"mailto:{in_address(card.customer.mail)}?subject={in_address(subject)}&body={in_address(body)}"
+
+
+@room.get("/<int:offer_id>/offer.pdf")
+def print_offer(offer_id: int) -> Response:
+    """The offer on paper, as it was given."""
+    return pdf(offers.paper_of(store_now(), offer_id=offer_id), f"offer-{offer_id}.pdf")
+
+
+def pdf(content: bytes, name: str) -> Response:
+    """A PDF to look at."""
+    answer = Response(content, mimetype="application/pdf")
+    answer.headers["Content-Disposition"] = f'inline; filename="{name}"'
+    return answer
+
+
+@room.post("/<int:offer_id>/withdrawn")
+def withdraw(offer_id: int) -> Response:
+    """Take it back."""
+    return _press(offer_id, offers.withdraw, mark("It is withdrawn."))
+
+
+@room.post("/<int:offer_id>/link")
+def renew_link(offer_id: int) -> Response:
+    """Make another link."""
+    return _press(offer_id, offers.renew_link, mark("There is a new link; the old one opens nothing any more."))
+
+
+def _press(offer_id: int, act: Any, told: str) -> Response:
+    form = PressForm()
+    if form.saving.problems:
+        raise Refusal(*form.saving.problems)
+    act(store_now(), offer_id=offer_id, key=key_now(), saving=form.saving.data, now=moment())
+    tell(told)
+    return redirect(url_for("offer.show_offer", offer_id=offer_id), 303)  # type: ignore[return-value]
+
+
