@@ -181,6 +181,7 @@ class _Programme:
         self._columns()
         self._rows()
         self._last: Vector | None = None
+        self._cost, self._offset = np.zeros(self.size), 0.0
 
     def _columns(self) -> None:
         upper = np.empty(self.size)
@@ -259,8 +260,9 @@ class _Programme:
 
     def minimise(self, wish: Wish, *, seconds: float) -> _Found:
         """Minimise one wish among the plans that are still allowed: near the best, then, in a small one, to the best."""
-        self.solver.changeColsCost(self.size, np.arange(self.size, dtype=np.int32), self.costs(wish))
-        self.solver.changeObjectiveOffset(self.fixed(wish))
+        self._cost, self._offset = self.costs(wish), self.fixed(wish)
+        self.solver.changeColsCost(self.size, np.arange(self.size, dtype=np.int32), self._cost)
+        self.solver.changeObjectiveOffset(self._offset)
         found = self._solved(NEAR, seconds)
         rest = min(seconds - found.seconds, seconds / 4)
         if not self.whole or self.x + self.y > SMALL or not found.proven or rest <= 0:
@@ -283,6 +285,9 @@ class _Programme:
             solution.col_value = list(self._last)
             self.solver.setSolution(solution)
         self.solver.run()
+        if self._last is not None and not self._is_what_it_says():
+            self.solver.clearSolver()
+            self.solver.run()
         took = max(0.0, self.solver.getRunTime() - before)
         info = self.solver.getInfo()
         bound = float(info.mip_dual_bound if self.whole and self.x else info.objective_function_value)
@@ -295,6 +300,18 @@ class _Programme:
         }
         proven = self.solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
         return _Found(chosen, bound, proven=proven, seconds=took)
+
+    def _is_what_it_says(self) -> bool:
+        """Whether the plan that the solver hands back has the objective that it tells.
+
+        Begun from a plan that presolving makes superfluous, HiGHS may hand that plan back with the objective of a better one.
+        """
+        info = self.solver.getInfo()
+        if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
+            return True
+        values = np.array(self.solver.getSolution().col_value)
+        told, found = float(info.objective_function_value), float(self._cost @ values) + self._offset
+        return abs(told - found) <= 1e-6 * max(1.0, abs(told))
 
     def hold(self, wish: Wish, reached: float) -> None:
         """Keep what was reached: no plan after this may have more of it."""

@@ -26,6 +26,7 @@ class RugLabel:
         size: in words.
         cloths: it is woven of, by name.
         fibres: that are known to be in it, for the care.
+        content: its fibre content in words, by weight; empty while nobody knows what went in.
     """
 
     number: int
@@ -36,6 +37,7 @@ class RugLabel:
     size: str
     cloths: tuple[str, ...]
     fibres: Collection[str | None] = ()
+    content: str = ""
 
 
 def rug_label_pdf(label: RugLabel, words: Words) -> bytes:
@@ -53,6 +55,10 @@ def rug_label_texts(label: RugLabel, words: Words) -> Texts:
         "size": label.size,
         "number": say("No. %(number)s", number=str(label.number)),
         "woven_of": say("Woven by hand of thrifted cloth: %(cloths)s.", cloths=words.all_of(label.cloths)),
+        "content": label.content,
+        "local": say("Content is reckoned by weight from the cloth used. Rules depend on where you sell; check them locally.")
+        if label.content
+        else "",
         "care": " ".join(care_lines(words, label.fibres)[1:3]),
         "mat": say("On a hard floor lay it on a non-slip mat."),
         "rug": drawing_texts(label.rug, words),

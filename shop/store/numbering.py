@@ -11,7 +11,7 @@ from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import PLAIN_TEXT, Base, Minor, insert_if_absent
 
-SERIES: Final = ("quote", "piece", "job", "pace", "customer")
+SERIES: Final = ("quote", "piece", "job", "pace", "customer", "invoice", "credit note", "receipt")
 
 
 class Counter(Base):

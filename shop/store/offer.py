@@ -136,3 +136,8 @@ def questions_of(session: Session, offer_id: int) -> Sequence[Question]:
     """What was asked of an offer, oldest first."""
     found = select(Question).where(Question.offer_id == offer_id).order_by(Question.id).limit(200)
     return session.execute(found).scalars().all()
+
+
+def of_job(session: Session, job_id: int) -> Offer | None:
+    """The offer that a job came of."""
+    return session.execute(select(Offer).where(Offer.job_id == job_id)).scalar_one_or_none()

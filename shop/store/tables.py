@@ -9,6 +9,7 @@ from shop.store import (
     loom,
     numbering,
     offer,
+    order_money,
     pace,
     photograph,
     price,
@@ -20,5 +21,5 @@ from shop.store import (
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, pace, photograph, price, quote, rates, reservation, saving, shop)
+ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, order_money, pace, photograph, price, quote, rates, reservation, saving, shop)
 metadata = Base.metadata

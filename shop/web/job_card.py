@@ -9,18 +9,21 @@ from typing import Any, Final
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Problem, Refusal
+from shop.core.fibre_content import ContentLine, Said
 from shop.core.loom import FrameLoom, PlankLoom
 from shop.core.reckoning import Reckoning
+from shop.paper.advice import fibre_text
 from shop.paper.job_card import Card, CardBand, CardCut, job_card_pdf
 from shop.paper.rug_label import RugLabel, rug_label_pdf
 from shop.usecases import job_card as cards
+from shop.usecases import rug_content
 from shop.usecases import shop as shops
 from shop.usecases.job_card import CutLine, JobCardSheet, RowsLine
 from shop.web.asked import number_of
 from shop.web.cutting_plan import how_many
 from shop.web.fields import NumberField, SavingField
 from shop.web.forms import ShopForm
-from shop.web.job import JobRow, job_row
+from shop.web.job import JobRow, PressForm, job_row
 from shop.web.pages import page, show
 from shop.web.quote_papers import rug_on_paper, shop_head
 from shop.web.rug_drawing import Drawing, drawing_of
@@ -132,6 +135,7 @@ class CardPage:
     at: AtTheLoom | None
     bands: tuple[BandShown, ...]
     form: RowsForm
+    act: PressForm
     cautions: tuple[str, ...]
     is_open: bool
 
@@ -157,6 +161,7 @@ def _page(sheet: JobCardSheet, form: RowsForm, *, wrong: tuple[int, CutForm] | N
         at=_at(sheet, words) if rug else None,
         bands=_bands(sheet, words) if rug else (),
         form=form,
+        act=PressForm(formdata=None),
         cautions=cautions_of(rug.reckoning, words) if rug else (),
         is_open=sheet.line.is_open,
     )
@@ -164,7 +169,7 @@ def _page(sheet: JobCardSheet, form: RowsForm, *, wrong: tuple[int, CutForm] | N
 
 
 def _cut(one: CutLine, words: Words, wrong: tuple[int, CutForm] | None) -> CutShown:
-    form = wrong[1] if wrong and wrong[0] == one.id else CutForm(formdata=None)
+    form = wrong[1] if wrong and wrong[0] == one.id else CutForm(formdata=None, prefix=_prefix(one.id))
     if form.strips.data is None and not form.strips.errors:
         form.strips.data = one.cut or one.strips
     step = max(1, -(-one.strips // TICKS))
@@ -331,6 +336,11 @@ def _line_asked() -> int:
     return number_of(request.form.get("cut", "")) or 0
 
 
+def _prefix(line: int) -> str:
+    """What the entries of a line of the cut list are called by, so that no two are called the same."""
+    return f"cut{line}-"
+
+
 @room.post("/<int:number>/card/ticks")
 def tick(number: int) -> Response:
     """So many strips of a piece are cut."""
@@ -344,10 +354,10 @@ def give_up(number: int) -> Response:
 
 
 def _press_on(number: int, act: Callable[..., Any], *, told: str = "", **more: int) -> Response:
-    form = CutForm()
+    line = _line_asked()
+    form = CutForm(prefix=_prefix(line))
     if form.saving.problems:
         raise Refusal(*form.saving.problems)
-    line = _line_asked()
     act(store_now(), job=number, cut=line, saving=form.saving.data, now=moment(), **more)
     if told:
         tell(told)
@@ -357,7 +367,8 @@ def _press_on(number: int, act: Callable[..., Any], *, told: str = "", **more: i
 @room.post("/<int:number>/card/drawn")
 def draw_cut(number: int) -> Response:
     """The strips that were really cut go into the job."""
-    form, line = CutForm(), _line_asked()
+    line = _line_asked()
+    form = CutForm(prefix=_prefix(line))
     if not form.validate():
         return _page(cards.card(store_now(), number=number), RowsForm(formdata=None), wrong=(line, form), status=422)
     try:
@@ -445,7 +456,22 @@ def print_label(number: int) -> Response:
         size=words.size(reckoning.made.size),
         cloths=tuple(dict.fromkeys(cloths)),
         fibres=tuple(use.cloth.fibre.value for use in reckoning.cloths),
+        content=_content(rug_content.content_of(store_now(), job=number), words),
     )
     answer = Response(rug_label_pdf(label, words), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = f'inline; filename="rug-{number}.pdf"'
     return answer
+
+
+def _content(lines: tuple[ContentLine, ...], words: Words) -> str:
+    """A fibre content in words: each fibre of five per cent and more, the others together, what nobody knows last."""
+    told = []
+    for line in lines:
+        share = words.percent(line.percent / 100, 0)
+        if line.said is Said.NAMED:
+            told.append(f"{share} {fibre_text(line.fibres[0].value, words)}")
+        elif line.said is Said.OTHER:
+            told.append(words.say("%(share)s other fibre", share=share) if len(line.fibres) == 1 else words.say("%(share)s other fibres", share=share))
+        else:
+            told.append(words.say("%(share)s unknown fibres", share=share))
+    return ", ".join(told)

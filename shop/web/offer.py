@@ -76,7 +76,6 @@ class MakePage:
     size: str
     total: str
     people: tuple[tuple[int, str], ...]
-    find: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,7 +219,6 @@ def _make_page(opened: OpenQuote, form: OfferForm, *, status: int = 200) -> Resp
         size=words.size(opened.quote.size),
         total=words.money(opened.quote.total),
         people=tuple((one.number, f"{one.name} · {one.mail or one.contact}".rstrip(" ·")) for one in people),
-        find=find,
     )
     return show(context, status=status)
 

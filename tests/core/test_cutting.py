@@ -168,6 +168,14 @@ def test_small_plans_are_the_best_there_are(pieces, needs, order, data):
     assert plan.gap < 1e-4
 
 
+def test_a_plan_begun_from_another_is_what_the_solver_says_it_is():
+    """One strip is enough; the plan before had two of them, which cost nothing either."""
+    pieces = [a_piece("p", 2, 3, 0), a_piece("p", 3, 4, 0, tears=True), a_piece("p", 2, 4, 0)]
+    rules = Rules(strip=INCH * 2, join_loss=INCH, prefer=(Wish.SHORT, Wish.JOINS))
+    plan = planned(pieces, [a_band(3, 0, 1, 2)], rules)
+    assert [stage.objective for stage in plan.stages] == [0, 0]
+
+
 pieces_at_random = st.lists(
     st.builds(
         lambda width, length, paid, tears, left: a_piece("p", width, length, paid, tears=tears, left=left),

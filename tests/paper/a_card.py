@@ -51,5 +51,6 @@ def a_rug_label(**given):
         "size": "2 ft 6 in × 4 ft",
         "cloths": ("Navy denim", "Sheeting"),
         "fibres": ("cotton",),
+        "content": "62% cotton, 33% wool, 5% other fibre",
     }
     return RugLabel(**(usual | given))

@@ -101,7 +101,7 @@ def test_strips_are_ticked_drawn_and_undone_on_the_card(owner, cutting):
     assert press(owner, "ticks", cut=line.id, upto=5).status_code == 303
     assert line_of(cutting).cut == 5
     assert "5 of" in page_text(owner.get(CARD))
-    assert press(owner, "drawn", cut=line.id, strips="7").status_code == 303
+    assert press(owner, "drawn", cut=line.id, **{f"cut{line.id}-strips": "7"}).status_code == 303
     assert (line_of(cutting).drawn, line_of(cutting).strips) == (True, 7)
     step = line_of(cutting).step
     answer = owner.press("/jobs/1/undo", CARD, step=step, piece=1, back="card")
@@ -114,7 +114,8 @@ def test_strips_are_ticked_drawn_and_undone_on_the_card(owner, cutting):
 
 @pytest.mark.parametrize("typed", ["", "none", "0", "-3", "2.5", "100000"])
 def test_strips_badly_typed_stay_beside_their_line_and_draw_nothing(owner, cutting, typed):
-    answer = press(owner, "drawn", cut=line_of(cutting).id, strips=typed)
+    line = line_of(cutting).id
+    answer = press(owner, "drawn", cut=line, **{f"cut{line}-strips": typed})
     html = answer.get_data(as_text=True)
     assert answer.status_code == 422
     assert 'class="wrong"' in html
@@ -134,7 +135,8 @@ def test_rows_are_marked_by_taps_and_by_typing(owner, cutting):
 
 @pytest.mark.parametrize("address", ["ticks", "given-up", "drawn"])
 def test_a_line_that_is_not_there_is_not_found(owner, cutting, address):
-    assert press(owner, address, cut="99", upto="1", strips="1").status_code == 404
+    token = owner.hidden(CARD)["saving"]
+    assert press(owner, address, cut="99", upto="1", **{"cut99-strips": "1", "cut99-saving": token}).status_code == 404
 
 
 def test_a_job_without_a_quote_has_a_page_that_says_so(owner, bench, now):

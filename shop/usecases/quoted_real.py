@@ -1,0 +1,212 @@
+"""Quoted against real: what a rug was to take and what it took, line by line, and what the hour really earned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from shop.core.cost import MINUTES_IN_HOUR, OverheadPerHour, labour_cost, overhead_cost
+from shop.core.errors import Problem, Refusal
+from shop.core.hours import STEPS
+from shop.core.loom import FrameLoom
+from shop.core.money import Money, exact, split
+from shop.core.reckoning import ClothUse
+from shop.core.variance import Actual, Comparison, Earning, Input, InputKind, Standard, compare
+from shop.store import ledger, reservation
+from shop.store.engine import Store
+from shop.usecases.clock import time_in
+from shop.usecases.fabric import PieceCard, cards_in
+from shop.usecases.job import JobLine, job_in, lines_in
+from shop.usecases.rug_of_job import RugOfJob, rug_of
+
+GRAMS: Final = "g"
+HOURS: Final = "h"
+BESIDE: Final = "beside"
+"""The key of cloth that was drawn and not quoted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuotedReal:
+    """A job's rug as it was quoted beside what it took.
+
+    Attributes:
+        line: the job.
+        rug: as quoted.
+        comparison: every input with its variances.
+        names: of the inputs that have names of their own, by key.
+        rows_quoted, rows_woven: of the whole rug; as marked at the loom.
+        weight_quoted, cloth_drawn: grams of the rug, and of the cloth and yarn that were drawn for it.
+        timed: whether any time was written down; without it the real hour is not known.
+    """
+
+    line: JobLine
+    rug: RugOfJob
+    comparison: Comparison
+    names: dict[str, str]
+    rows_quoted: int
+    rows_woven: int
+    weight_quoted: float
+    cloth_drawn: float
+    timed: bool
+
+
+def quoted_real(store: Store, *, job: int) -> QuotedReal:
+    """A job's rug as quoted against what it took.
+
+    Raises:
+        NotFound: ``job.unknown``.
+        Refusal: ``plan.no_rug`` for a job without a quote, ``job.unreadable``.
+    """
+    with store.reading() as session:
+        row = job_in(session, job)
+        rug = rug_of(row)
+        if rug is None:
+            raise Refusal(Problem("plan.no_rug", values={"number": job}))
+        lies = ledger.cloth_of_job(session, row.id)
+        cards = {card.id: card for card in cards_in(session, [piece for _, piece in lies])}
+        drawn = [
+            (cards[piece.id], (one.share + one.rug_share) / 10**9, one.cost + one.rug_cost) for one, piece in lies
+        ]
+        time = time_in(session, row)
+        woven = reservation.rows_marked(session, row.id)
+        line = lines_in(session, [row])[0]
+    names: dict[str, str] = {}
+    inputs = [*_cloth(rug, drawn, names), *_warp(rug, drawn), *_hours(rug, time.spent), *_bought_in(rug)]
+    timed = any(time.spent.values())
+    return QuotedReal(
+        line=line,
+        rug=rug,
+        comparison=_compared(rug, inputs, float(sum(time.spent.values())), timed=timed),
+        names=names,
+        rows_quoted=sum(band.rows for band in rug.reckoning.bands) * rug.reckoning.made.panels,
+        rows_woven=woven,
+        weight_quoted=rug.reckoning.weight.middle,
+        cloth_drawn=sum(card.grams * share for card, share, _ in drawn),
+        timed=timed,
+    )
+
+
+Drawn = list[tuple[PieceCard, float, int]]
+
+
+def _cloth(rug: RugOfJob, drawn: Drawn, names: dict[str, str]) -> list[Input]:
+    """Each cloth of the quote with what was drawn of its piece; whatever else was drawn, together."""
+    plan = rug.reckoning.plan
+    found, left = [], [one for one in drawn if not one[0].is_yarn]
+    for band, use in enumerate(rug.reckoning.cloths):
+        mine = [one for one in left if one[0].number == rug.pieces[band]]
+        left = [one for one in left if one[0].number != rug.pieces[band]]
+        key = f"cloth.{band}"
+        names[key] = use.cloth.name
+        grams = _grams_quoted(rug, use)
+        found.append(
+            Input(
+                key=key,
+                kind=InputKind.CLOTH,
+                standard=Standard(quantity=grams, unit=GRAMS, cost=use.cost + use.warp_cost),
+                actual=_used(mine, plan.currency),
+            )
+        )
+    if left:
+        found.append(Input(key=BESIDE, kind=InputKind.CLOTH, standard=None, actual=_used(left, plan.currency)))
+    return found
+
+
+def _grams_quoted(rug: RugOfJob, use: ClothUse) -> float:
+    """What of a cloth was to go in: strip in the weft and in a rag warp, usual waste with it."""
+    plan = rug.reckoning.plan
+    rag = rug.reckoning.warp.length_m * use.share if isinstance(plan.loom, FrameLoom) else 0.0
+    return (use.weft.middle + rag) / (1 - plan.waste) * plan.strip.metres * use.cloth.grams_per_m2
+
+
+def _used(drawn: Drawn, currency: str) -> Actual | None:
+    if not drawn:
+        return None
+    grams = sum(card.grams * share for card, share, _ in drawn)
+    return Actual(quantity=grams, unit=GRAMS, cost=Money(sum(cost for _, _, cost in drawn), currency))
+
+
+def _warp(rug: RugOfJob, drawn: Drawn) -> list[Input]:
+    """Warp yarn: quoted by weight, and what was drawn off cones."""
+    cones = [one for one in drawn if one[0].is_yarn]
+    if rug.reckoning.plan.yarn is None and not cones:
+        return []
+    standard = None
+    if rug.reckoning.plan.yarn is not None:
+        standard = Standard(quantity=rug.reckoning.warp_g.middle, unit=GRAMS, cost=rug.reckoning.warp_cost)
+    return [Input(key="warp", kind=InputKind.WARP, standard=standard, actual=_used(cones, rug.reckoning.plan.currency))]
+
+
+def _hours(rug: RugOfJob, spent: dict[str, Decimal]) -> list[Input]:
+    """Labour step by step at its rate of pay, and the overhead that goes with the hours or the labour."""
+    plan, minutes = rug.reckoning.plan, rug.reckoning.minutes
+    found = []
+    labour = Money.zero(plan.currency)
+    rates = {step: plan.pay.get(step, plan.wage) for step in STEPS}
+    shares = _by_step(rug.reckoning.cost.labour, {step: minutes[step].middle * float(rates[step].amount) for step in STEPS})
+    for step in STEPS:
+        rate = rates[step]
+        cost = labour_cost(float(spent[step]), rate)
+        labour = labour + cost
+        found.append(
+            Input(
+                key=step,
+                kind=InputKind.LABOUR,
+                standard=Standard(quantity=exact(minutes[step].middle) / MINUTES_IN_HOUR, unit=HOURS, cost=shares[step]),
+                actual=Actual(quantity=spent[step] / MINUTES_IN_HOUR, unit=HOURS, cost=cost),
+            )
+        )
+    total = float(sum(spent.values()))
+    quoted_hours = exact(rug.reckoning.minutes_total.middle) / MINUTES_IN_HOUR
+    rate_of = plan.overhead.rate if isinstance(plan.overhead, OverheadPerHour) else None
+    found.append(
+        Input(
+            key="overhead",
+            kind=InputKind.OVERHEAD,
+            standard=Standard(quantity=quoted_hours, unit=HOURS, price=rate_of, cost=rug.reckoning.cost.overhead),
+            actual=Actual(quantity=exact(total) / MINUTES_IN_HOUR, unit=HOURS, cost=overhead_cost(plan.overhead, total, labour)),
+        )
+    )
+    return found
+
+
+def _by_step(labour: Money, worth: dict[str, float]) -> dict[str, Money]:
+    """What was quoted for labour, shared out over the steps to the coin."""
+    if not any(worth.values()):
+        return dict.fromkeys(worth, Money.zero(labour.currency))
+    return dict(zip(worth, split(labour, list(worth.values())), strict=True))
+
+
+def _bought_in(rug: RugOfJob) -> list[Input]:
+    """Things bought in: taken to have cost what was quoted."""
+    cost = rug.reckoning.cost.bought_in
+    if not cost:
+        return []
+    return [
+        Input(
+            key="bought_in",
+            kind=InputKind.BOUGHT_IN,
+            standard=Standard(quantity=1, unit="", cost=cost),
+            actual=Actual(quantity=1, unit="", cost=cost),
+        )
+    ]
+
+
+def _compared(rug: RugOfJob, inputs: list[Input], minutes: float, *, timed: bool) -> Comparison:
+    """The comparison, with what an hour was to earn, and what it earned where time was written down."""
+    reckoning, currency = rug.reckoning, rug.reckoning.plan.currency
+    plain = compare(inputs, currency)
+
+    def earning(side: str, spent: float) -> Earning:
+        return Earning(
+            net=reckoning.price.net,
+            materials=getattr(plain.of(InputKind.CLOTH, InputKind.WARP), side),
+            overhead=getattr(plain.of(InputKind.OVERHEAD), side),
+            bought_in=getattr(plain.of(InputKind.BOUGHT_IN), side),
+            minutes=spent,
+        )
+
+    quoted = earning("standard", reckoning.minutes_total.middle) if reckoning.minutes_total.middle else None
+    real = earning("actual", minutes) if timed else None
+    return compare(inputs, currency, quoted=quoted, real=real)
