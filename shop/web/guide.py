@@ -22,6 +22,7 @@ CHAPTERS = {
     "quote": mark("A quote from end to end"),
     "stripes": mark("Stripes"),
     "card": mark("From the plan to the loom"),
+    "order": mark("From the offer to the rug handed over"),
     "sure": mark("How sure it is"),
     "formulas": mark("The formulas"),
     "file": mark("A rug in a file"),
