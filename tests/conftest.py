@@ -10,11 +10,15 @@ from contextlib import ExitStack, contextmanager
 from datetime import UTC, datetime
 
 import pytest
+from hypothesis import settings
 from sqlalchemy import event
 
 from shop.store.engine import Store
 from shop.store.migrate import migrate
 from tests.databases import administer, postgresql_server, written
+
+settings.register_profile("unhurried", deadline=None)  # a crowded machine is no fault of the code
+settings.load_profile("unhurried")
 
 
 @pytest.fixture

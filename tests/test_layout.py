@@ -33,7 +33,7 @@ OUTSIDE = {
     "core": {"babel", "numpy", "highspy"},
     "words": {"babel"},
     "store": {"sqlalchemy", "alembic"},
-    "usecases": {"argon2", "babel", "PIL"},
+    "usecases": {"argon2", "babel", "holidays", "PIL"},
     "paper": {"babel", "typst", "segno", "xlsxwriter", "openpyxl"},
     "web": {
         "flask",

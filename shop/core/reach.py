@@ -166,7 +166,8 @@ def _said(one: ClothOnLoom, mean: float, variance: float) -> Reach:
         )
     needed = Estimate(rate.middle * rest, (("rate", math.sqrt(variance + OF_A_ROW**2 / max(1.0, rest))),))
     doubt = math.hypot(needed.sigma, ERROR[one.measured])
-    chance = _below(math.log(one.left / needed.middle) / doubt) if one.left > 0 else 0.0
+    times = one.left / needed.middle
+    chance = _below(math.log(times) / doubt) if times > 0 else 0.0
     verdict = Verdict.REACHES if chance >= SURE else Verdict.SHORT if chance <= DOUBTED * (one.done / one.rows) ** PATIENCE else Verdict.CLOSE
     wanted = needed.middle * math.exp(EIGHT_OF_TEN * doubt)
     enough_for = rest * one.left / wanted

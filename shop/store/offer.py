@@ -141,3 +141,9 @@ def questions_of(session: Session, offer_id: int) -> Sequence[Question]:
 def of_job(session: Session, job_id: int) -> Offer | None:
     """The offer that a job came of."""
     return session.execute(select(Offer).where(Offer.job_id == job_id)).scalar_one_or_none()
+
+
+def promised_of_jobs(session: Session, job_ids: Collection[int]) -> dict[int, date]:
+    """Of each of these jobs whose customer was promised a day: that day."""
+    found = select(Offer.job_id, Offer.promised).where(Offer.job_id.in_(job_ids), Offer.promised.is_not(None))
+    return {job: day for job, day in session.execute(found) if job is not None and day is not None}

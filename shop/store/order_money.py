@@ -1,11 +1,11 @@
 """The money of orders: what happened to each, and the papers about it; and the time that was spent on it."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, LargeBinary, UniqueConstraint, select, text
+from sqlalchemy import CheckConstraint, ForeignKey, Index, LargeBinary, UniqueConstraint, func, select, text
 from sqlalchemy.orm import Mapped, Session, deferred, mapped_column
 
 from shop.core.account_of_order import Happening
@@ -74,7 +74,7 @@ class Paper(Base):
     number: Mapped[int]
     job_id: Mapped[int] = mapped_column(BIG_ID, ForeignKey(Job.id))
     content: Mapped[Document]
-    pdf: Mapped[bytes] = deferred(mapped_column(LargeBinary))
+    pdf: Mapped[bytes] = deferred(mapped_column(LargeBinary, nullable=False))
     total: Mapped[Minor]
     currency: Mapped[Key]
     on: Mapped[date]
@@ -128,6 +128,19 @@ def paper_by_id(session: Session, paper_id: int) -> Paper | None:
 def times_of(session: Session, job_id: int) -> Sequence[TimeEntry]:
     """The time spent on a job, oldest first."""
     return session.execute(select(TimeEntry).where(TimeEntry.job_id == job_id).order_by(TimeEntry.id)).scalars().all()
+
+
+def minutes_of_jobs(session: Session, job_ids: Collection[int]) -> dict[int, dict[str, Decimal]]:
+    """The minutes spent on each of these jobs, by step; struck ones and a running clock left out."""
+    found = (
+        select(TimeEntry.job_id, TimeEntry.step, func.sum(TimeEntry.minutes))
+        .where(TimeEntry.job_id.in_(job_ids), TimeEntry.struck_at.is_(None), TimeEntry.minutes.is_not(None))
+        .group_by(TimeEntry.job_id, TimeEntry.step)
+    )
+    spent: dict[int, dict[str, Decimal]] = {}
+    for job, step, minutes in session.execute(found):
+        spent.setdefault(job, {})[step] = minutes
+    return spent
 
 
 def running_of(session: Session, job_id: int) -> TimeEntry | None:

@@ -18,8 +18,9 @@ from shop.store import (
     reservation,
     saving,
     shop,
+    workweek,
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, order_money, pace, photograph, price, quote, rates, reservation, saving, shop)
+ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, order_money, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
 metadata = Base.metadata

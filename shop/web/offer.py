@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any, Final
 from urllib.parse import quote as in_address
 
@@ -13,7 +13,7 @@ from shop.core.errors import Refusal
 from shop.core.order import OfferState
 from shop.paper.quote import quote_pdf, quote_texts
 from shop.usecases import customer as customers
-from shop.usecases import drafting
+from shop.usecases import drafting, promises
 from shop.usecases import offer as offers
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.drafting import OpenQuote
@@ -26,6 +26,7 @@ from shop.web.quote_papers import customer_quote
 from shop.web.rug_drawing import drawing_of
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import Words, mark
+from shop.words.problems import problem_sentences
 
 room = Blueprint("offer", __name__, url_prefix="/offers")
 
@@ -76,6 +77,7 @@ class MakePage:
     size: str
     total: str
     people: tuple[tuple[int, str], ...]
+    ready: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,7 +210,28 @@ def new_offer() -> Response:
     return _make_page(opened, form)
 
 
-def _make_page(opened: OpenQuote, form: OfferForm, *, status: int = 200) -> Response:
+def _ready(opened: OpenQuote, asked: date | None, words: Words) -> tuple[str, ...]:
+    """When the rug can be ready, and the chance of a day that the customer asks for; where it cannot be told, why."""
+    try:
+        found = promises.can_be_ready(store_now(), reckoning=opened.reckoning, asked=asked, now=moment())
+    except Refusal as refusal:
+        return tuple(problem_sentences(refusal.problems, words))
+    there = found.promise.there
+    said = [
+        words.say(
+            "After all that is in the queue it can be promised for %(day)s; 8 of 10 such rugs would be there between %(low)s and %(high)s.",
+            day=words.date(found.promise.promised, "medium"),
+            low=words.date(there.low, "medium"),
+            high=words.date(there.high, "medium"),
+        )
+    ]
+    if asked is not None and found.chance is not None:
+        share = words.percent(min(0.99, max(0.01, found.chance)), 0)
+        said.append(words.say("%(day)s is kept with a chance of %(share)s.", day=words.date(asked, "medium"), share=share))
+    return tuple(said)
+
+
+def _make_page(opened: OpenQuote, form: OfferForm, *, asked: date | None = None, status: int = 200) -> Response:
     words = words_now()
     find = form.name.data or ""
     people = customers.customers(store_now(), words=find, limit=8).customers if find else ()
@@ -219,6 +242,7 @@ def _make_page(opened: OpenQuote, form: OfferForm, *, status: int = 200) -> Resp
         size=words.size(opened.quote.size),
         total=words.money(opened.quote.total),
         people=tuple((one.number, f"{one.name} · {one.mail or one.contact}".rstrip(" ·")) for one in people),
+        ready=_ready(opened, asked, words),
     )
     return show(context, status=status)
 
@@ -228,7 +252,9 @@ def make_offer() -> Response:
     """Offer the quote that is named."""
     opened = drafting.open_quote(store_now(), number=number_of(request.args.get("quote", "")) or 0)
     form = OfferForm()
-    if form.validate():
+    if form.validate() and "look" in request.form:
+        return _make_page(opened, form, asked=form.promised.data)
+    if not form.errors:
         who: CustomerGiven | int = form.customer.data or CustomerGiven(
             name=form.name.data or "", mail=form.mail.data or "", contact=form.contact.data or ""
         )

@@ -44,10 +44,15 @@ NOT_LOOKED_AT = {
     "from_file.empty_workbook",
     "picture.show_large",
     "picture.show_small",
+    "history.write_csv",
+    "history.write_workbook",
     "sign_in.show_sign_in",
     "first_start.show_first_start",
 }
 WITH_QUERIES = [
+    "/jobs/history?find=rug",
+    "/jobs/history?state=ready&paid=no&wide=1+ft",
+    "/jobs/queue?place-2=2&place-3=1",
     "/cloth/labels?haul=2&begin=5&sheet=letter-15",
     "/cloth?colour=blue&fibre=cotton",
     "/jobs/plan?job=3",

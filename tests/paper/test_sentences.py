@@ -15,6 +15,7 @@ from shop.paper.job_card import MOST_BANDS, job_card_texts
 from shop.paper.label_sheets import SHEETS, sheet_name
 from shop.paper.labels import label_texts
 from shop.paper.letterhead import missing_note
+from shop.paper.money_paper import MoneyPaper, money_paper_texts
 from shop.paper.quote import Material, TaxLine, quote_texts
 from shop.paper.rug_label import rug_label_texts
 from shop.words import Words
@@ -53,7 +54,7 @@ def test_every_sentence_written_is_said_on_some_paper():
     tax = a_quote().tax
     some = Material("Scarf", "wool", "#aa3344")
     quotes = [
-        a_quote(),
+        a_quote(promised=a_quote().day),
         a_quote(materials=(some,), tax=TaxLine("", tax.rate, tax.amount, contained=True), copies=2),
         a_quote(
             rug=a_rug(bands=a_rug().bands * 4, panels=2), materials=tuple(Material(f, f) for f in FIBRES)
@@ -71,6 +72,8 @@ def test_every_sentence_written_is_said_on_some_paper():
     for card in (a_card(bands=many), a_card(name="", cuts=(a_cut(strips=500),)), a_card(cuts=())):
         job_card_texts(card, words)
     rug_label_texts(a_rug_label(), words)
+    invoice = MoneyPaper(kind="Invoice", number=7, day=a_quote().day, shop=a_shop(), about="", rows=())
+    money_paper_texts(invoice, words)
     missing_note(words)
     written = _written()
     assert len(written) > 50

@@ -164,7 +164,7 @@ def test_numbers_taken_in_a_transaction_that_is_undone_are_given_again(store):
         assert list(take(session, "piece", 2)) == [1, 2]
 
 
-@pytest.mark.parametrize(("series", "wanted"), [("invoice", 1), ("quote", 0), ("quote", -1)])
+@pytest.mark.parametrize(("series", "wanted"), [("letter", 1), ("quote", 0), ("quote", -1)])
 def test_there_are_no_numbers_of_an_unknown_series_and_never_none(store, series, wanted):
     with pytest.raises(ValueError, match="no such numbers"), store.writing() as session:
         take(session, series, wanted)

@@ -1,0 +1,316 @@
+"""The history of orders: every job found again by what is known of it, on both databases alike."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+
+from shop.core.account_of_order import Happening
+from shop.core.amount import All, Share
+from shop.core.errors import Refusal
+from shop.core.measure import Length
+from shop.store import history as table
+from shop.usecases import customer, draw, history, job, loom, offer, order_money
+from shop.usecases.customer import CustomerGiven
+from shop.usecases.given import fresh_token
+from shop.usecases.history import Sought
+from shop.usecases.offer import OfferGiven
+from tests.builders import (
+    a_frame,
+    a_haul_at_home,
+    a_job,
+    a_kept_loom,
+    a_loom,
+    a_planned_job,
+    a_planned_quote,
+    a_sheet,
+    an_open_shop,
+    codes,
+    drawn,
+    inches,
+    money,
+)
+
+KEY = b"a key that only this shop has, and long"
+
+
+@pytest.fixture
+def bench(store, now):
+    """A shop with a loom and three sheets."""
+    an_open_shop(store, now)
+    a_kept_loom(store, now)
+    a_haul_at_home(store, now, *(a_sheet(ready=True) for _ in range(3)))
+    return store
+
+
+def a_share(text):
+    return Share(Decimal(text))
+
+
+def numbers(store, **sought):
+    return [line.number for line in history.history(store, sought=Sought(**sought)).orders]
+
+
+def only(store):
+    return history.history(store).orders[0]
+
+
+def woven(store, now, number, piece=1):
+    drawn(store, now, piece, number)
+    job.weave(store, number=number, saving=fresh_token(), now=now)
+
+
+def paid(store, now, number, amount, what=Happening.PAYMENT):
+    return order_money.record(
+        store, job=number, what=what, amount=money(amount), means="cash", saving=fresh_token(), now=now
+    )
+
+
+def over(store, now, number, amount):
+    order_money.hand_over(store, job=number, came_to=money(amount), saving=fresh_token(), now=now)
+
+
+def accepted(store, now, quote, name):
+    """A job that came of an accepted offer; gives its number."""
+    made = offer.offer(
+        store,
+        quote=quote,
+        revision=1,
+        given=OfferGiven(
+            content={"name": "Runner"}, paper=b"%PDF-of-it", deposit=money("10.00"), holds_until=date(2026, 4, 16)
+        ),
+        customer=CustomerGiven(name=name, mail="someone@example.org"),
+        key=KEY,
+        saving=fresh_token(),
+        now=now,
+    )
+    answer = {"token": made.token, "name": name, "digest": made.digest, "key": KEY}
+    return offer.accept(store, **answer, saving=fresh_token(), now=now).job
+
+
+def test_an_order_stands_there_with_all_that_became_of_it(bench, now):
+    number = a_planned_job(bench, now, 1, name="Blue runner")
+    woven(bench, now + timedelta(days=2), number)
+    line = only(bench)
+    asked = order_money.money_of(bench, job=number)
+    assert (line.number, line.name, line.customer, line.state) == (1, "Blue runner", "Asa Lindqvist", "ready")
+    assert (line.quote, line.size.width, line.size.length, line.loom) == (1, inches(12), inches(30), "Peg frame")
+    assert (line.begun_at, line.ended_at) == (now, now + timedelta(days=2))
+    assert (line.agreed, line.cost) == (asked.agreed, job.job(bench, number=number).cost)
+    assert (line.cost, line.came_to, line.paid) == (money("4.00"), None, False)
+
+
+def test_a_job_without_a_quote_has_what_it_has(bench, now):
+    a_job(bench, now, name="For the kitchen")
+    line = only(bench)
+    assert (line.customer, line.quote, line.size, line.loom, line.agreed, line.paid) == ("", None, None, "", None, None)
+    for paid_or_not in ("yes", "no"):
+        assert numbers(bench, paid=paid_or_not) == []
+    assert numbers(bench, width=inches(1)) == []
+
+
+def test_words_are_found_by_their_beginnings_however_they_are_written(bench, now):
+    a_planned_job(bench, now, 1, name="Hall runner in blues")
+    a_job(bench, now, name="SJÖBERG’s ÅTERBRUK mat")
+    a_job(bench, now, name="100%_cotton hearth rug")
+    for words, found in (
+        ("run", [1]),
+        ("RUN hal", [1]),
+        ("lindq", [1]),
+        ("LINDQ blu", [1]),
+        ("unner", []),
+        ("qvist", []),
+        ("example", []),
+        ("sjo", [2]),
+        ("återbr MAT", [2]),
+        ("aterbruk", [2]),
+        ("erbruk", []),
+        ("hearth", [3]),
+        ("cotton 100", [3]),
+        ("%", [3, 2, 1]),
+        ("", [3, 2, 1]),
+        ("run hearth", []),
+    ):
+        assert numbers(bench, words=words) == found, words
+
+
+def test_a_number_finds_the_job_and_the_job_of_the_quote(bench, now):
+    a_job(bench, now, name="First")
+    a_planned_job(bench, now, 1, name="Second")
+    a_job(bench, now, name="3rd")
+    assert numbers(bench, words="1") == [2, 1]  # the job of quote 1, and job 1
+    assert numbers(bench, words="3") == [3]
+    assert numbers(bench, words="2 second") == [2]
+    assert numbers(bench, words="9" * 60) == []
+
+
+def test_the_customer_is_who_accepted_the_offer_and_who_they_have_become(bench, now):
+    number = accepted(bench, now, a_planned_quote(bench, now, 1), "Ottoline Grice")
+    assert only(bench).customer == "Ottoline Grice"
+    assert numbers(bench, words="grice") == [number]
+    assert numbers(bench, words="lindqvist") == []
+    customer.keep(bench, customer=CustomerGiven(name="Otto Marsh"), saving=fresh_token(), now=now)
+    customer.merge(bench, number=1, into=2, saving=fresh_token(), now=now)
+    assert (only(bench).customer, numbers(bench, words="otto marsh")) == ("Otto Marsh", [number])
+    customer.erase(bench, number=2, saving=fresh_token(), now=now)
+    assert numbers(bench, words="marsh") == []
+    assert numbers(bench, words="asa") == []
+
+
+def test_states_are_told_apart(bench, now):
+    for piece in (1, 2):
+        woven(bench, now, a_planned_job(bench, now, piece), piece)
+    over(bench, now, 2, "10.00")
+    a_job(bench, now, name="Under way")
+    a_job(bench, now, name="Not after all")
+    job.call_off(bench, number=4, saving=fresh_token(), now=now)
+    asked = {state: numbers(bench, state=state) for state in history.STATES}
+    assert asked == {"open": [3], "ready": [1], "handed over": [2], "called off": [4]}
+
+
+def test_days_are_those_of_the_shop_and_both_ends_count(bench, now):
+    late = now.replace(hour=3, minute=30) + timedelta(days=1)  # still the 17th in New York
+    a_job(bench, now - timedelta(days=1), name="The day before")
+    a_job(bench, late, name="In the night")
+    a_job(bench, now + timedelta(days=1), name="The day after")
+    day = date(2026, 3, 17)
+    assert numbers(bench, begun_from=day, begun_to=day) == [2]
+    assert numbers(bench, begun_from=day) == [3, 2]
+    assert numbers(bench, begun_to=day) == [2, 1]
+    assert numbers(bench, begun_from=day, begun_to=date(2026, 3, 1)) == []
+    assert numbers(bench, begun_from=date.min, begun_to=date.max) == [3, 2, 1]
+    assert numbers(bench, begun_from=date.max) == numbers(bench, begun_to=date.min) == []
+
+
+def test_loom_size_and_cloth_choose_among_the_orders(bench, now):
+    a_planned_job(bench, now, 1)
+    wide = a_kept_loom(bench, now, a_loom(a_frame(name="The long frame", bar_places=(inches(40), inches(24)))))
+    a_planned_job(bench, now, 2, length=inches(40), width=inches(14), loom_id=wide.id)
+    assert numbers(bench, loom="The long frame") == [2]
+    assert numbers(bench, loom="Peg frame") == [1]
+    assert numbers(bench, loom="Peg") == []
+    assert numbers(bench, width=inches(13)) == numbers(bench, length=inches(40)) == [2]
+    assert numbers(bench, width=inches(12), length=inches(30)) == [2, 1]
+    assert numbers(bench, width=inches(12), length=inches(41)) == []
+    assert numbers(bench, width=Length(10**30)) == []
+    loom.put_away(bench, loom_id=wide.id)
+    assert history.loom_names(bench) == ("Peg frame", "The long frame")
+
+
+def test_a_piece_leads_to_everything_that_it_went_into(bench, now):
+    for name in ("First", "Second", "Third"):
+        a_job(bench, now, name=name)
+    from_one = history.Sought(piece=1)
+    drawn(bench, now, 1, 1, amount=a_share("0.25"))
+    drawn(bench, now, 1, 3, amount=a_share("0.25"))
+    drawn(bench, now, 2, 2)
+    job.weave(bench, number=1, saving=fresh_token(), now=now)
+    assert [line.number for line in history.history(bench, sought=from_one).orders] == [3, 1]
+    draw.give_back(bench, number=1, job=3, amount=All(), saving=fresh_token(), now=now)
+    assert numbers(bench, piece=1) == [1]
+    assert numbers(bench, piece=99) == numbers(bench, piece=0) == numbers(bench, piece=10**30) == []
+
+
+def test_paid_in_full_goes_by_what_is_due(bench, now):
+    number = a_planned_job(bench, now, 1)
+    agreed = only(bench).agreed
+    paid(bench, now, number, "5.00", Happening.TIP)
+    paid(bench, now, number, str((agreed - money("0.01")).amount))
+    assert (numbers(bench, paid="yes"), numbers(bench, paid="no"), only(bench).paid) == ([], [number], False)
+    last = paid(bench, now, number, "0.01").events[-1].id
+    assert (numbers(bench, paid="yes"), numbers(bench, paid="no"), only(bench).paid) == ([number], [], True)
+    order_money.undo(bench, job=number, event=last, saving=fresh_token(), now=now)
+    assert numbers(bench, paid="no") == [number]
+    woven(bench, now, number)
+    over(bench, now, number, str((agreed + money("10")).amount))
+    line = only(bench)
+    assert (line.came_to, line.received, line.paid) == (agreed + money("10"), agreed - money("0.01"), False)
+    paid(bench, now, number, "10.01")
+    assert numbers(bench, paid="yes") == [number]
+
+
+def test_what_is_paid_back_is_not_paid_and_what_is_cancelled_owes_what_is_kept(bench, now):
+    number = a_planned_job(bench, now, 1)
+    paid(bench, now, number, str(only(bench).agreed.amount))
+    paid(bench, now, number, "1.00", Happening.REFUND)
+    assert numbers(bench, paid="no") == [number]
+    order_money.cancel(bench, job=number, kept=money("2.00"), saving=fresh_token(), now=now)
+    line = only(bench)
+    assert (line.state, line.came_to, line.paid, numbers(bench, paid="yes")) == ("called off", money("2.00"), True, [number])
+
+
+def test_an_order_called_off_without_money_owes_nothing(bench, now):
+    number = a_planned_job(bench, now, 1)
+    job.call_off(bench, number=number, saving=fresh_token(), now=now)
+    assert only(bench).paid is None
+    assert numbers(bench, paid="yes") == numbers(bench, paid="no") == []
+
+
+@pytest.mark.parametrize("words", ["", "rug", "brück"])
+def test_pages_follow_one_another_without_a_gap_or_a_double(bench, now, words):
+    for turn in range(7):
+        a_job(bench, now, name=f"Brück rug {turn}" if turn != 4 else "A brück and a rug")
+    pages, below = [], None
+    while True:
+        found = history.history(bench, sought=Sought(words=words), below=below, limit=3)
+        pages.append([line.number for line in found.orders])
+        below = found.further
+        if below is None:
+            break
+    assert pages == [[7, 6, 5], [4, 3, 2], [1]]
+    assert history.history(bench, below=10**30).orders[0].number == 7
+
+
+def test_a_search_looks_at_so_many_and_says_from_where_to_go_on(bench, now, monkeypatch):
+    monkeypatch.setattr(table, "LOOKED_AT_FIRST", 2)
+    monkeypatch.setattr(table, "LOOKED_AT", 4)
+    a_job(bench, now, name="Wanted")
+    for _ in range(5):
+        a_job(bench, now, name="Brückenwanted")  # none of these begins so, and only we can tell
+    first = history.history(bench, sought=Sought(words="wanted"))
+    assert (first.orders, first.further) == ((), 3)
+    second = history.history(bench, sought=Sought(words="wanted"), below=first.further)
+    assert ([line.number for line in second.orders], second.further) == ([1], None)
+    assert [line.number for line in history.all_of(bench, sought=Sought(words="wanted"))] == [1]
+
+
+def test_all_of_it_is_no_more_than_so_many(bench, now, monkeypatch):
+    monkeypatch.setattr(history, "AT_ONCE", 2)
+    for turn in range(6):
+        a_job(bench, now, name=f"Rug {turn}")
+    assert [line.number for line in history.all_of(bench)] == [6, 5, 4, 3, 2, 1]
+    assert [line.number for line in history.all_of(bench, most=5)] == [6, 5, 4, 3, 2]
+    assert [line.number for line in history.all_of(bench, sought=Sought(words="rug"), most=3)] == [6, 5, 4]
+
+
+@pytest.mark.parametrize("field", ["state", "paid"])
+def test_a_choice_that_there_is_not_is_refused(bench, field):
+    with pytest.raises(Refusal) as caught:
+        history.history(bench, sought=Sought(**{field: "nonsense"}))
+    assert codes(caught) == {(field, "choice.unknown")}
+
+
+def test_the_history_asks_as_often_however_much_there_is(bench, now, count_queries):
+    looks = (
+        Sought(),
+        Sought(words="runner"),
+        Sought(words="runner", state="open", paid="no", width=inches(1), piece=1, loom="Peg frame"),
+    )
+
+    def asked():
+        counts = []
+        for sought in looks:
+            with count_queries(bench) as said:
+                assert history.history(bench, sought=sought).orders
+            counts.append(len(said))
+        return counts
+
+    drawn(bench, now, 1, a_planned_job(bench, now, 1), amount=a_share("0.01"))
+    asked()
+    before = asked()
+    for _ in range(12):
+        number = a_planned_job(bench, now, 1)
+        drawn(bench, now, 1, number, amount=a_share("0.01"))
+        paid(bench, now, number, "1.00")
+    assert asked() == before
+    assert max(before) <= 7
