@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shop.core.errors import Problem, Refusal
+from shop.post import post_office
 from shop.store.backup import back_up
 from shop.store.engine import Store, StoreUnavailable, file_of
 from shop.store.migrate import is_current, migrate
+from shop.usecases import outbox
 from shop.web.app import create_app
 
 if TYPE_CHECKING:
@@ -55,3 +59,11 @@ def copy_shop(settings: Settings, target: Path) -> Path:
 def application(settings: Settings, store: Store) -> Flask:
     """The web application on a store."""
     return create_app(settings, store, unreachable=(StoreUnavailable,))
+
+
+def posting(settings: Settings, store: Store) -> Callable[[], outbox.Round] | None:
+    """What sends the letters that are due; ``None`` when no mail server is set."""
+    send = post_office(settings)
+    if send is None:
+        return None
+    return lambda: outbox.send_due(store, send, now=datetime.now(UTC))

@@ -20,6 +20,7 @@ from typing import Any, Final
 
 from shop.core.asking import written
 from shop.core.errors import Problem, Refusal
+from shop.core.letter import sender
 
 PREFIX: Final = "THRIFTLOOM_"
 FILE_NAME: Final = "thriftloom.toml"
@@ -65,6 +66,18 @@ def _yes_or_no(text: str) -> bool:
 def _host(text: str) -> str:
     if not re.fullmatch(r"[A-Za-z0-9.:_-]{1,255}", text):
         raise SettingsError(Problem("setting.host"))
+    return text
+
+
+def _mail_host(text: str) -> str:
+    if not re.fullmatch(r"[A-Za-z0-9.:_-]{1,255}", text):
+        raise SettingsError(Problem("setting.smtp_host"))
+    return text
+
+
+def _mail_from(text: str) -> str:
+    if sender(text) is None:
+        raise SettingsError(Problem("setting.mail_from"))
     return text
 
 
@@ -137,6 +150,16 @@ class Settings:
         "Default: the address by which the page that prints them was opened.",
         "",
     )
+    smtp_host: str = _setting(_mail_host, "The mail server that letters go out through. Default: none, and no letter is sent.", "")
+    smtp_port: int = _setting(_port, "The port of that server, 1 to 65535.", "587")
+    smtp_user: str = _setting(str, "The name to sign in to it with. Default: no sign-in.", "")
+    smtp_password: str = _setting(str, "The password that goes with the name.", "", shown=False)
+    smtp_start_tls: bool = _setting(
+        _yes_or_no, "Whether the line to it is encrypted by STARTTLS before anything is said: true or false.", "true"
+    )
+    mail_from: str = _setting(
+        _mail_from, "Whom letters are from, such as Ida's rugs <ida@example.org>; needed with a mail server.", ""
+    )
     log_level: str = _setting(_log_level, "How much is logged: DEBUG to CRITICAL.", "INFO")
 
 
@@ -175,7 +198,7 @@ def read_settings(environ: Mapping[str, str], *, instance: Path | None = None) -
 
     Raises:
         SettingsError: ``setting.port``, ``setting.count``, ``setting.yes_or_no``, ``setting.host``,
-            ``setting.public_address``, ``setting.log_level``, ``setting.secret_key``, ``setting.key_file``, ``setting.database_url``, ``setting.unknown``,
+            ``setting.public_address``, ``setting.smtp_host``, ``setting.mail_from``, ``setting.mail_from_missing``, ``setting.log_level``, ``setting.secret_key``, ``setting.key_file``, ``setting.database_url``, ``setting.unknown``,
             ``setting.file`` or ``setting.folder``.
     """
     folder = (instance or Path(environ.get(f"{PREFIX}INSTANCE") or "instance")).absolute()
@@ -185,7 +208,10 @@ def read_settings(environ: Mapping[str, str], *, instance: Path | None = None) -
         raise SettingsError(_folder_problem(folder)) from error
     from_file = _read_file(folder / FILE_NAME)
     values = _gathered(environ, from_file)
-    values.setdefault("public_address", "")
+    for name in ("public_address", "smtp_host", "smtp_user", "smtp_password", "mail_from"):
+        values.setdefault(name, "")
+    if values["smtp_host"] and not values["mail_from"]:
+        raise SettingsError(Problem("setting.mail_from_missing", f"{PREFIX}MAIL_FROM"))
     values.setdefault("database_url", f"sqlite:///{folder / DATABASE_FILE}")
     if "secret_key" not in values:
         try:

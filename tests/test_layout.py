@@ -24,7 +24,8 @@ STOREYS = {
     "cli": {"commands", "usecases", "words", "core", "shop"},
     "cli_reckon": {"words", "core"},
     "cli_plan": {"cli_reckon", "words", "core"},
-    "assemble": {"settings", "places", "core", "store", "web"},
+    "assemble": {"settings", "places", "core", "store", "usecases", "post", "web"},
+    "post": {"core", "settings"},
     "settings": {"core"},
     "places": set(),
     "seed_demo": {"seed_demo", "usecases", "core"},
@@ -34,7 +35,7 @@ OUTSIDE = {
     "words": {"babel"},
     "store": {"sqlalchemy", "alembic"},
     "usecases": {"argon2", "babel", "holidays", "PIL"},
-    "paper": {"babel", "typst", "segno", "xlsxwriter", "openpyxl"},
+    "paper": {"babel", "typst", "segno", "xlsxwriter", "openpyxl", "icalendar"},
     "web": {
         "flask",
         "flask_wtf",

@@ -68,6 +68,10 @@ def test_postgresql_is_understood_in_each_spelling(tmp_path, given):
         ("COOKIE_SECURE", "perhaps", "setting.yes_or_no"),
         ("SIGN_IN_ATTEMPTS", "-1", "setting.count"),
         ("SIGN_IN_MINUTES", "1e3", "setting.count"),
+        ("SMTP_HOST", "not a host", "setting.smtp_host"),
+        ("SMTP_PORT", "0", "setting.port"),
+        ("SMTP_START_TLS", "perhaps", "setting.yes_or_no"),
+        ("MAIL_FROM", "Ida", "setting.mail_from"),
         ("LOG_LEVEL", "loud", "setting.log_level"),
         ("SECRET_KEY", "short", "setting.secret_key"),
         ("DATABASE_URL", "mysql://x", "setting.database_url"),
@@ -95,6 +99,16 @@ def test_the_address_that_phones_open_ends_without_a_slash(tmp_path, given, kept
     assert read(tmp_path, PUBLIC_ADDRESS=given).public_address == kept
     (tmp_path / FILE_NAME).write_text(f'public_address = "{given}"\n')
     assert read(tmp_path).public_address == kept
+
+
+def test_a_mail_server_needs_a_sender_and_its_password_is_not_shown(tmp_path):
+    assert (read(tmp_path).smtp_host, read(tmp_path).mail_from) == ("", "")
+    settings = read(tmp_path, SMTP_HOST="mail.example.org", SMTP_PASSWORD="hunter2", MAIL_FROM="Ida <ida@example.org>")
+    assert (settings.smtp_port, settings.smtp_start_tls, settings.smtp_password) == (587, True, "hunter2")
+    assert "hunter2" not in repr(settings)
+    with pytest.raises(SettingsError) as refused:
+        read(tmp_path, SMTP_HOST="mail.example.org")
+    assert codes(refused) == {("THRIFTLOOM_MAIL_FROM", "setting.mail_from_missing")}
 
 
 def test_all_wrong_values_are_told_at_once_and_no_secret_is_repeated(tmp_path):

@@ -21,6 +21,7 @@ def upgrade():
         sa.Column("drying", sa.Integer(), nullable=False),
         sa.Column("post", sa.Integer(), nullable=False),
         sa.Column("queue", sa.JSON(), nullable=False),
+        sa.Column("calendar", PLAIN, nullable=False),
         sa.Column("revision", sa.Integer(), nullable=False),
         sa.Column("changed_at", sa.DateTime(timezone=True), nullable=False),
         sa.CheckConstraint("id = 1", name=op.f("ck_work_week_one_row")),

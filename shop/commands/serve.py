@@ -6,12 +6,15 @@ import dataclasses
 import logging
 import os
 import socket
+import threading
 from argparse import Namespace
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, Final
 
 import waitress
 
-from shop.assemble import application, migrated_store
+from shop.assemble import application, migrated_store, posting
 from shop.commands.speaking import complain, say
 from shop.settings import Settings, read_settings
 from shop.words import mark
@@ -20,6 +23,10 @@ if TYPE_CHECKING:
     from shop.usecases import Store
 
 THREADS = 8
+POST_EVERY: Final = 15.0
+"""Seconds between two looks into the outbox."""
+GIVEN_TO_END: Final = 5.0
+"""Seconds that a letter on its way has to end when the shop closes; one that does not is uncertain."""
 
 
 def add(commands: Any) -> None:
@@ -72,10 +79,35 @@ def serve(settings: Settings, store: Store) -> int:
         address=f"http://{shown}:{settings.port}/",
     )
     try:
-        server.run()
+        with letters_going_out(posting(settings, store)):
+            server.run()
     except KeyboardInterrupt:
         say(mark("The shop is closed."))
     finally:
         server.close()
         store.close()
     return 0
+
+
+@contextmanager
+def letters_going_out(post: Callable[[], object] | None, *, every: float = POST_EVERY) -> Iterator[None]:
+    """Meanwhile send what is due, every so many seconds; nothing goes out when ``post`` is ``None``."""
+    if post is None:
+        yield
+        return
+    closed = threading.Event()
+
+    def rounds() -> None:
+        while not closed.wait(every):
+            try:
+                post()
+            except Exception as error:  # noqa: BLE001 - whatever came in between, the next round is another try
+                logging.getLogger("thriftloom").warning("A round of letters was broken off: %s", type(error).__name__)
+
+    sender = threading.Thread(target=rounds, name="letters", daemon=True)
+    sender.start()
+    try:
+        yield
+    finally:
+        closed.set()
+        sender.join(GIVEN_TO_END)

@@ -143,7 +143,9 @@ def of_job(session: Session, job_id: int) -> Offer | None:
     return session.execute(select(Offer).where(Offer.job_id == job_id)).scalar_one_or_none()
 
 
-def promised_of_jobs(session: Session, job_ids: Collection[int]) -> dict[int, date]:
-    """Of each of these jobs whose customer was promised a day: that day."""
-    found = select(Offer.job_id, Offer.promised).where(Offer.job_id.in_(job_ids), Offer.promised.is_not(None))
-    return {job: day for job, day in session.execute(found) if job is not None and day is not None}
+def promised_of_jobs(session: Session, job_ids: Collection[int]) -> dict[int, tuple[date, datetime]]:
+    """Of each of these jobs whose customer was promised a day: that day, and when it was agreed."""
+    found = select(Offer.job_id, Offer.promised, Offer.closed_at).where(
+        Offer.job_id.in_(job_ids), Offer.promised.is_not(None), Offer.closed_at.is_not(None)
+    )
+    return {job: (day, at) for job, day, at in session.execute(found)}

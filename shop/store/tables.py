@@ -10,6 +10,7 @@ from shop.store import (
     numbering,
     offer,
     order_money,
+    outbox,
     pace,
     photograph,
     price,
@@ -22,5 +23,5 @@ from shop.store import (
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, order_money, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
+ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
 metadata = Base.metadata

@@ -17,6 +17,7 @@ class WorkWeek(Base):
         country: whose public holidays are days off, two letters; empty for none.
         drying, post: calendar days after the work, as a rule.
         queue: numbers of jobs in the order that was chosen; those that are not in it come after, oldest first.
+        calendar: what the private address of the calendar is made from; empty while there is none.
         revision: goes up with each change.
     """
 
@@ -30,6 +31,7 @@ class WorkWeek(Base):
     drying: Mapped[int]
     post: Mapped[int]
     queue: Mapped[Document]
+    calendar: Mapped[Key]
     revision: Mapped[int]
     changed_at: Mapped[datetime]
 

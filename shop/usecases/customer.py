@@ -15,6 +15,7 @@ from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.store.folding import words_of
 from shop.store.numbering import take
+from shop.usecases import outbox
 from shop.usecases.given import Given, is_number_of_a_row
 
 PAGE: Final = 30
@@ -264,6 +265,7 @@ def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerC
                     question.words = ERASED
                 quote.customer_name, quote.customer_contact = ERASED, ""
                 quote_table.save(session, quote, now=quote.updated_at)
+            outbox.forget(session, to=row.mail)
             row.name, row.mail, row.contact, row.address, row.note = ERASED, "", "", "", ""
             row.search_text, row.state, row.changed_at = "", "erased", now
             row.merged_into_id = None

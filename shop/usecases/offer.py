@@ -26,6 +26,7 @@ from shop.store import quote as quote_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.store.numbering import take
+from shop.usecases import outbox
 from shop.usecases.customer import CustomerCard, CustomerGiven, card_of, customer_in, new_in
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.moving import today_in
@@ -302,6 +303,28 @@ def renew_link(store: Store, *, offer_id: int, key: bytes, saving: str, now: dat
             row.link = _found_by(_token(key, row.secret))
             session.flush()
         return _card(session, row, key, now)
+
+
+def send(store: Store, *, offer_id: int, subject: str, body: str, key: bytes, saving: str, now: datetime) -> OfferCard:
+    """Put a letter about an open offer to its customer into the outbox.
+
+    Raises:
+        NotFound: ``offer.unknown``.
+        Clash: ``offer.closed`` when it can no longer be answered.
+        Refusal: what ``outbox.put`` refuses.
+    """
+    with store.writing() as session:
+        row = _offer(session, offer_id, lock=True)
+        if presses.claim(session, act=f"offer.send.{row.id}", token=saving, given=None, now=now) is None:
+            _must_be_open(session, row, now)
+            card = _card(session, row, key, now)
+            outbox.put(session, to=card.customer.mail, subject=subject, body=body, about=about_offer(row.id), now=now)
+        return _card(session, row, key, now)
+
+
+def about_offer(offer_id: int) -> str:
+    """What a letter about an offer is about."""
+    return f"offer.{offer_id}"
 
 
 def _must_be_open(session: Session, row: table.Offer, now: datetime) -> None:

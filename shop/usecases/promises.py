@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
+import hmac
+import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Final
 
-from shop.core.errors import Clash, Problem, Refusal
+from shop.core.errors import Clash, NotFound, Problem, Refusal
+from shop.core.order import OfferState
 from shop.core.promise import Promise, QueuedJob, WorkingDays, begin_by, chance, promises
 from shop.core.reckoning import Reckoning
 from shop.core.spread import Estimate, add, sure
@@ -158,6 +163,7 @@ def _row(session: Session, now: datetime) -> table.WorkWeek:
             drying=usual.drying,
             post=usual.post,
             queue=[],
+            calendar="",
             revision=0,
             changed_at=now,
         )
@@ -199,7 +205,7 @@ def queue(store: Store, *, order: Sequence[int] | None = None, now: datetime) ->
         ids = {row.id: row.number for row in rows}
         spent = money_table.minutes_of_jobs(session, ids)
         left = {row.number: _minutes_left(row, spent.get(row.id, {})) for row in rows}
-        promised = {ids[job]: day for job, day in offer_table.promised_of_jobs(session, ids).items()}
+        promised = {ids[job]: day for job, (day, _) in offer_table.promised_of_jobs(session, ids).items()}
         today = today_in(session, now)
     kept = _ordered(week.queue, by_number)
     looked = _ordered(order if order is not None else week.queue, by_number)
@@ -309,3 +315,74 @@ def country_of_shop(store: Store) -> str:
         return shop_in(session).locale.rpartition("_")[2][:2].upper()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Due:
+    """A day on which something is due.
+
+    Attributes:
+        ready: that the job of that number is promised for that day; else the offer of the quote of that number lapses after it.
+        title: of the rug; may be empty.
+        since: since when it is so.
+    """
+
+    ready: bool
+    number: int
+    title: str
+    day: date
+    since: datetime
+
+
+def due_dates(store: Store, *, now: datetime) -> tuple[Due, ...]:
+    """The days that the jobs under way are promised for, and the last days of the offers that wait for an answer."""
+    with store.reading() as session:
+        rows = {row.id: row for row in job_table.newest(session, states=OPEN, below=None, limit=MOST_JOBS)}
+        promised = offer_table.promised_of_jobs(session, rows)
+        waiting = offer_table.newest(session, state=OfferState.OFFERED.value, below=None, limit=MOST_JOBS)
+        today = today_in(session, now)
+        jobs = (
+            Due(ready=True, number=rows[job].number, title=rows[job].name, day=day, since=since)
+            for job, (day, since) in promised.items()
+        )
+        lapses = (
+            Due(ready=False, number=quote.number, title=quote.title, day=offer.holds_until, since=offer.offered_at)
+            for offer, quote, _ in waiting
+            if offer.holds_until >= today
+        )
+        return tuple(sorted((*jobs, *lapses), key=lambda due: (due.day, not due.ready, due.number)))
+
+
+def calendar_address(store: Store, *, key: bytes) -> str:
+    """The secret part of the calendar's private address; empty while there is none."""
+    with store.reading() as session:
+        row = table.only(session)
+        return _calendar_token(key, row.calendar) if row is not None and row.calendar else ""
+
+
+def renew_calendar(store: Store, *, key: bytes, wanted: bool = True, saving: str, now: datetime) -> str:
+    """Make a private address for the calendar, or none; the one before opens nothing any more. Gives its secret part."""
+    with store.writing() as session:
+        if presses.claim(session, act="queue.calendar", token=saving, given=wanted, now=now) is None:
+            row = _row(session, now)
+            row.calendar = secrets.token_hex(16) if wanted else ""
+            row.changed_at = now
+            session.flush()
+        row = _row(session, now)
+        return _calendar_token(key, row.calendar) if row.calendar else ""
+
+
+def _calendar_token(key: bytes, secret: str) -> str:
+    """256 bits that nobody can guess without the shop's key."""
+    digest = hmac.new(key, f"calendar.{secret}".encode(), hashlib.sha256).digest()
+    return base64.urlsafe_b64encode(digest).rstrip(b"=").decode()
+
+
+def due_dates_for(store: Store, *, token: str, key: bytes, now: datetime) -> tuple[Due, ...]:
+    """The due dates for whoever has the private address.
+
+    Raises:
+        NotFound: ``calendar.unknown`` for any that is not, or not any more, the shop's.
+    """
+    known = calendar_address(store, key=key)
+    if not known or not hmac.compare_digest(known.encode(), token.encode()):
+        raise NotFound(Problem("calendar.unknown"))
+    return due_dates(store, now=now)

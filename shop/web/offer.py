@@ -13,14 +13,15 @@ from shop.core.errors import Refusal
 from shop.core.order import OfferState
 from shop.paper.quote import quote_pdf, quote_texts
 from shop.usecases import customer as customers
-from shop.usecases import drafting, promises
+from shop.usecases import drafting, outbox, promises
 from shop.usecases import offer as offers
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.drafting import OpenQuote
-from shop.usecases.offer import OfferCard, OfferGiven
+from shop.usecases.offer import OfferCard, OfferGiven, about_offer
 from shop.web.asked import number_of
 from shop.web.fields import DateField, NumberField, RevisionField, SavingField, TextField
 from shop.web.forms import ShopForm
+from shop.web.letter_words import LETTER_STATES
 from shop.web.pages import page, show
 from shop.web.quote_papers import customer_quote
 from shop.web.rug_drawing import drawing_of
@@ -120,6 +121,8 @@ class OfferPage:
     customer: int
     link: str
     letter: str
+    sendable: bool
+    letters: tuple[tuple[str, str], ...]
     said: str
     closed: str
     job: int | None
@@ -292,6 +295,11 @@ def show_offer(offer_id: int) -> Response:
         customer=card.customer.number,
         link=link,
         letter=_letter(card, link, words),
+        sendable=bool(letters_are_sent() and card.customer.mail and card.state is OfferState.OFFERED),
+        letters=tuple(
+            (words.datetime(one.put_at), words.say(LETTER_STATES[one.state]))
+            for one in outbox.letters(store_now(), about=about_offer(card.id), limit=5).letters
+        ),
         said=card.said,
         closed=words.datetime(card.closed_at) if card.closed_at else "",
         job=card.job,
@@ -303,8 +311,13 @@ def show_offer(offer_id: int) -> Response:
     return show(context)
 
 
-def _letter(card: OfferCard, link: str, words: Words) -> str:
-    """The letter that opens in the weaver's own mail program."""
+def letters_are_sent() -> bool:
+    """Whether a mail server is set."""
+    return bool(current_app.extensions["thriftloom_settings"].smtp_host)
+
+
+def _written(card: OfferCard, link: str, words: Words) -> tuple[str, str]:
+    """Subject and body of the letter that brings the link."""
     say = words.say
     subject = say("Your rug: %(title)s", title=card.title or say("Quote %(number)s", number=str(card.quote)))
     body = say(
@@ -312,7 +325,28 @@ def _letter(card: OfferCard, link: str, words: Words) -> str:
         link=link,
         day=words.date(card.holds_until),
     )
+    return subject, body
+
+
+def _letter(card: OfferCard, link: str, words: Words) -> str:
+    """The letter that opens in the weaver's own mail program."""
+    subject, body = _written(card, link, words)
     return f"mailto:{in_address(card.customer.mail)}?subject={in_address(subject)}&body={in_address(body)}"
+
+
+@room.post("/<int:offer_id>/letter")
+def send_letter(offer_id: int) -> Response:
+    """Send the link by e-mail."""
+    form = PressForm()
+    if form.saving.problems:
+        raise Refusal(*form.saving.problems)
+    card = offers.offer_by_id(store_now(), offer_id=offer_id, key=key_now(), now=moment())
+    subject, body = _written(card, public_link(card), words_now())
+    offers.send(
+        store_now(), offer_id=offer_id, subject=subject, body=body, key=key_now(), saving=form.saving.data, now=moment()
+    )
+    tell(mark("The letter is in the outbox and goes out in a moment."))
+    return redirect(url_for("offer.show_offer", offer_id=offer_id), 303)  # type: ignore[return-value]
 
 
 @room.get("/<int:offer_id>/offer.pdf")

@@ -63,6 +63,9 @@ SETTING: Final[dict[str, str]] = {
     "setting.public_address": mark(
         "“%(text)s” is not an address that a phone could open. Write it whole, such as http://192.168.1.20:8000."
     ),
+    "setting.smtp_host": mark("“%(text)s” is not a mail server, such as mail.example.org."),
+    "setting.mail_from": mark("“%(text)s” is not a sender. Write it as name@example.org or Name <name@example.org>."),
+    "setting.mail_from_missing": mark("Letters need a sender: give mail_from as well as smtp_host."),
     "setting.log_level": mark("“%(text)s” is not a log level. Give DEBUG, INFO, WARNING, ERROR or CRITICAL."),
     "setting.secret_key": mark("The secret key is too short: it needs at least 32 characters."),
     "setting.key_file": mark(

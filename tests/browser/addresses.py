@@ -44,6 +44,8 @@ NOT_LOOKED_AT = {
     "from_file.empty_workbook",
     "picture.show_large",
     "picture.show_small",
+    "due_dates.write_calendar",
+    "due_dates.subscribe",
     "history.write_csv",
     "history.write_workbook",
     "sign_in.show_sign_in",

@@ -1,6 +1,7 @@
 """Every sentence of the papers goes through the shop's language, and each is said somewhere."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 from babel.messages.extract import extract_from_dir
@@ -9,6 +10,7 @@ import shop.paper
 from shop.core.loom import Size
 from shop.core.measure import Length
 from shop.paper.advice import FIBRES
+from shop.paper.calendar import DueDate, DueKind, calendar_file
 from shop.paper.cost_sheet import cost_sheet_texts
 from shop.paper.drawing import Ends
 from shop.paper.job_card import MOST_BANDS, job_card_texts
@@ -74,6 +76,9 @@ def test_every_sentence_written_is_said_on_some_paper():
     rug_label_texts(a_rug_label(), words)
     invoice = MoneyPaper(kind="Invoice", number=7, day=a_quote().day, shop=a_shop(), about="", rows=())
     money_paper_texts(invoice, words)
+    noon = datetime(2026, 3, 17, 12, tzinfo=UTC)
+    due = [DueDate(number=7, what="Hall rug", day=noon.date(), kind=kind, stamp=noon) for kind in DueKind]
+    calendar_file(due, name="Blue Door Rag Rugs", words=words)
     missing_note(words)
     written = _written()
     assert len(written) > 50

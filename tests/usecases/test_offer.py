@@ -7,8 +7,9 @@ import pytest
 from sqlalchemy import text
 
 from shop.core.errors import Clash, NotFound, Refusal
+from shop.core.letter import LetterState
 from shop.core.order import OfferState
-from shop.usecases import customer, job, job_card, offer, quote
+from shop.usecases import customer, job, job_card, offer, outbox, quote
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.offer import OfferGiven
@@ -239,3 +240,26 @@ def test_lists_ask_as_often_however_many_there_are(bench, now, count_queries):
     for _ in range(12):
         made(bench, now)
     assert asked() == before
+
+
+def test_a_letter_about_an_open_offer_is_put_into_the_outbox_once_a_press(bench, now):
+    card, token = made(bench, now), fresh_token()
+    for _ in range(2):
+        offer.send(bench, offer_id=card.id, subject="Your rug", body="Here it is.", key=KEY, saving=token, now=now)
+    [letter] = outbox.letters(bench, about=offer.about_offer(card.id)).letters
+    assert (letter.to, letter.subject, letter.state) == ("asa@example.org", "Your rug", LetterState.WAITING)
+    said_yes(bench, now, card)
+    late = {"offer_id": card.id, "subject": "Your rug", "body": "Here.", "key": KEY, "saving": fresh_token(), "now": now}
+    refused(lambda: offer.send(bench, **late), "offer.closed", error=Clash)
+    assert len(outbox.letters(bench).letters) == 1
+
+
+def test_no_letter_goes_to_somebody_without_an_address_nor_stays_of_somebody_erased(bench, now):
+    card = made(bench, now, who=CustomerGiven(name="Asa Lindqvist"))
+    letter = {"subject": "Your rug", "body": "Here.", "key": KEY, "now": now}
+    refused(lambda: offer.send(bench, offer_id=card.id, saving=fresh_token(), **letter), "letter.address", "to")
+    other = made(bench, now, number=a_planned_quote(bench, now, 1), who=CustomerGiven(name="Bo Ek", mail="bo@example.org"))
+    offer.send(bench, offer_id=other.id, saving=fresh_token(), **letter)
+    offer.withdraw(bench, offer_id=other.id, key=KEY, saving=fresh_token(), now=now)
+    customer.erase(bench, number=other.customer.number, saving=fresh_token(), now=now)
+    assert outbox.letters(bench).letters == ()

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from shop.core.errors import Clash, Refusal
+from shop.core.errors import Clash, NotFound, Refusal
 from shop.usecases import clock, drafting, job, offer, promises
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
@@ -43,6 +43,25 @@ def bench(store, now):
 def keep(store, now, revision=0, saving=None, **changed):
     week = WeekGiven(**{"hours": FIVE, "drying": 0, "post": 0, **changed})
     return promises.keep_week(store, week=week, revision=revision, saving=saving or fresh_token(), now=now)
+
+
+def an_offer(store, now, day):
+    return offer.offer(
+        store,
+        quote=a_planned_quote(store, now, 1),
+        revision=1,
+        given=OfferGiven(
+            content={"name": "Hall runner", "terms": []}, paper=b"%PDF", deposit=money("1.00"), holds_until=day, promised=day
+        ),
+        customer=CustomerGiven(name="Asa Lindqvist"),
+        key=KEY,
+        saving=fresh_token(),
+        now=now,
+    )
+
+
+def accepted(store, now, made):
+    return offer.accept(store, token=made.token, name="Asa", digest=made.digest, key=KEY, saving=fresh_token(), now=now)
 
 
 def order_of(found):
@@ -115,20 +134,7 @@ def test_days_off_and_public_holidays_hold_every_promise_up(bench, now):
 
 def test_a_day_that_was_promised_has_a_chance_and_a_last_day_to_begin(bench, now):
     promised = now.date() + timedelta(days=60)
-    number = a_planned_quote(bench, now, 1)
-    made = offer.offer(
-        bench,
-        quote=number,
-        revision=1,
-        given=OfferGiven(
-            content={"name": "Hall runner", "terms": []}, paper=b"%PDF", deposit=money("1.00"), holds_until=promised, promised=promised
-        ),
-        customer=CustomerGiven(name="Asa Lindqvist"),
-        key=KEY,
-        saving=fresh_token(),
-        now=now,
-    )
-    offer.accept(bench, token=made.token, name="Asa", digest=made.digest, key=KEY, saving=fresh_token(), now=now)
+    accepted(bench, now, an_offer(bench, now, promised))
     found = promises.queue(bench, now=now)
     [late] = [one for one in found.lines if one.promised]
     assert (late.promised, late.line.number) == (promised, 4)
@@ -190,3 +196,37 @@ def test_the_queue_asks_as_often_for_many_jobs_as_for_few(bench, now, count_quer
     for _ in range(9):
         a_planned_job(bench, now, 1)
     assert asked() == few
+
+
+def test_due_dates_are_the_days_promised_and_the_last_days_of_offers(bench, now):
+    day = now.date() + timedelta(days=30)
+    accepted(bench, now, an_offer(bench, now, day))
+    waiting = an_offer(bench, now, day - timedelta(days=10))
+    found = promises.due_dates(bench, now=now)
+    assert [(one.ready, one.number, one.day) for one in found] == [
+        (False, waiting.quote, day - timedelta(days=10)),
+        (True, 4, day),
+    ]
+    late = promises.due_dates(bench, now=now + timedelta(days=25))
+    assert [one.ready for one in late] == [True]
+    job.call_off(bench, number=4, saving=fresh_token(), now=now)
+    assert [one.ready for one in promises.due_dates(bench, now=now)] == [False]
+
+
+def test_only_the_private_address_of_now_opens_the_calendar(bench, now):
+    assert promises.calendar_address(bench, key=KEY) == ""
+    closed = ["", "x", "å"]
+    token = fresh_token()
+    first = {promises.renew_calendar(bench, key=KEY, saving=token, now=now) for _ in range(2)}
+    assert len(first) == 1
+    second = promises.renew_calendar(bench, key=KEY, saving=fresh_token(), now=now)
+    assert promises.due_dates_for(bench, token=second, key=KEY, now=now) == ()
+    for wrong in (*closed, *first, second[:-1]):
+        with pytest.raises(NotFound):
+            promises.due_dates_for(bench, token=wrong, key=KEY, now=now)
+    with pytest.raises(NotFound):
+        promises.due_dates_for(bench, token=second, key=b"another key than the shop has", now=now)
+    assert promises.renew_calendar(bench, key=KEY, wanted=False, saving=fresh_token(), now=now) == ""
+    for wrong in (*closed, second):
+        with pytest.raises(NotFound):
+            promises.due_dates_for(bench, token=wrong, key=KEY, now=now)
