@@ -149,3 +149,14 @@ def promised_of_jobs(session: Session, job_ids: Collection[int]) -> dict[int, tu
         Offer.job_id.in_(job_ids), Offer.promised.is_not(None), Offer.closed_at.is_not(None)
     )
     return {job: (day, at) for job, day, at in session.execute(found)}
+
+
+def deposits_of_jobs(session: Session, job_ids: Collection[int]) -> list[tuple[int, int, str]]:
+    """Of each of these jobs that came of an offer: the job, the deposit that was agreed in minor units, and its currency."""
+    found = select(Offer.job_id, Offer.deposit, Offer.currency).where(Offer.job_id.in_(job_ids)).order_by(Offer.job_id)
+    return [(job, deposit, currency) for job, deposit, currency in session.execute(found)]
+
+
+def asked_about(session: Session, offer_ids: Collection[int]) -> set[int]:
+    """Which of these offers a customer has asked something about."""
+    return set(session.execute(select(Question.offer_id).where(Question.offer_id.in_(offer_ids)).distinct()).scalars())

@@ -5,7 +5,17 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, LargeBinary, UniqueConstraint, func, select, text
+from sqlalchemy import (
+    CheckConstraint,
+    ForeignKey,
+    Index,
+    LargeBinary,
+    UniqueConstraint,
+    case,
+    func,
+    select,
+    text,
+)
 from sqlalchemy.orm import Mapped, Session, deferred, mapped_column
 
 from shop.core.account_of_order import Happening
@@ -128,6 +138,21 @@ def paper_by_id(session: Session, paper_id: int) -> Paper | None:
 def times_of(session: Session, job_id: int) -> Sequence[TimeEntry]:
     """The time spent on a job, oldest first."""
     return session.execute(select(TimeEntry).where(TimeEntry.job_id == job_id).order_by(TimeEntry.id)).scalars().all()
+
+
+def paid_of_jobs(session: Session, job_ids: Collection[int]) -> dict[int, int]:
+    """What was paid for each of these jobs and not given back, in minor units; tips and what was undone left out."""
+    sign = case((OrderEvent.what == Happening.PAYMENT.value, 1), else_=-1)
+    found = (
+        select(OrderEvent.job_id, func.sum(OrderEvent.amount * sign))
+        .where(
+            OrderEvent.job_id.in_(job_ids),
+            OrderEvent.what.in_((Happening.PAYMENT.value, Happening.REFUND.value)),
+            OrderEvent.undone_at.is_(None),
+        )
+        .group_by(OrderEvent.job_id)
+    )
+    return {job: int(paid) for job, paid in session.execute(found)}
 
 
 def minutes_of_jobs(session: Session, job_ids: Collection[int]) -> dict[int, dict[str, Decimal]]:

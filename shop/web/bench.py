@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, url_for
 
-from shop.usecases import bench
+from shop.usecases import bench, today
 from shop.usecases.bench import COUNTED
+from shop.usecases.today import Task, Todo
 from shop.web.job import JobRow, job_row
 from shop.web.pages import page, show
 from shop.web.quote import QuoteRow, quote_row
-from shop.web.shell import store_now, words_now
+from shop.web.shell import moment, store_now, words_now
 from shop.words import Words, mark
 
 room = Blueprint("bench", __name__)
@@ -34,6 +35,26 @@ STEPS: Final[dict[str, tuple[str, str, str]]] = {
     "quote": (mark("Reckon the first rug"), mark("A size, a loom, a cloth: see what it comes to."), "/quotes/new"),
 }
 """Each step of setting up a shop: its name, what it is for, where it is done."""
+
+
+NEXT: Final[dict[str, str]] = {
+    "waiting": mark("next: plan and cut the cloth"),
+    "cutting": mark("next: cut, then warp the loom"),
+    "warping": mark("next: warp, then weave"),
+    "weaving": mark("next: weave on"),
+    "finishing": mark("next: finish it"),
+}
+"""What comes next for a job, by its state."""
+
+
+@dataclass(frozen=True, slots=True)
+class TodoLine:
+    """Something to do today; ``pressing`` what should not wait."""
+
+    told: str
+    title: str
+    address: str
+    pressing: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +89,8 @@ class BenchPage:
     quotes: str
     washing: tuple[WashLine, ...]
     newest: tuple[QuoteRow, ...]
-    jobs: tuple[JobRow, ...]
+    jobs: tuple[tuple[JobRow, str], ...]
+    todos: tuple[TodoLine, ...]
 
 
 @room.get("/")
@@ -92,9 +114,40 @@ def show_bench() -> Response:
             quotes=_counted(found.quotes, words),
             washing=washing,
             newest=tuple(quote_row(line) for line in found.newest_quotes),
-            jobs=tuple(job_row(line) for line in found.jobs),
+            jobs=tuple((job_row(line), words.say(NEXT[line.state])) for line in found.jobs),
+            todos=tuple(_todo(one, words) for one in today.todos(store_now(), now=moment())),
         )
     )
+
+
+def _todo(one: Todo, words: Words) -> TodoLine:
+    say, day = words.say, words.date(one.day, "medium") if one.day else ""
+    match one.task:
+        case Task.ANSWER:
+            told = say("%(who)s has a question; the offer holds until %(day)s", who=one.who, day=day)
+        case Task.LETTER:
+            told = say("A letter to %(who)s did not go out for certain", who=one.who)
+        case Task.LATE:
+            told = say("promised for %(day)s, which is hard to keep", day=day)
+        case Task.DEPOSIT:
+            told = say("of the deposit %(amount)s is still missing", amount=words.money(one.amount) if one.amount else "")
+        case Task.LAPSES:
+            told = say("%(who)s has not answered; the offer lapses after %(day)s", who=one.who, day=day)
+        case Task.WAITS:
+            told = say("offered to %(who)s, until %(day)s", who=one.who, day=day)
+    return TodoLine(told, one.title or say("Offer"), _where(one), one.task is not Task.WAITS)
+
+
+def _where(one: Todo) -> str:
+    match one.task:
+        case Task.LETTER:
+            return url_for("letters.show_letters")
+        case Task.LATE:
+            return url_for("queue.show_queue")
+        case Task.DEPOSIT:
+            return url_for("order.show_money", number=one.number)
+        case _:
+            return url_for("offer.show_offer", offer_id=one.number)
 
 
 def _counted(number: int, words: Words) -> str:

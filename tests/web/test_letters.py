@@ -97,3 +97,9 @@ def test_the_calendar_is_written_and_subscribed_to_by_its_private_address_alone(
 @pytest.fixture
 def client_of_nobody(app):
     return app.test_client()
+
+
+def test_the_bench_says_what_to_do_today(owner, bench):
+    page = owner.get("/").get_data(as_text=True)
+    assert "offered to Asa" in page
+    assert 'href="/offers/1"' in page

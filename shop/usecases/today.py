@@ -1,0 +1,110 @@
+"""What to do today: who waits for an answer, what is about to lapse, which deposits are due, and which promises run late."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from typing import Final
+
+from shop.core.money import Money
+from shop.core.order import OfferState
+from shop.store import job as job_table
+from shop.store import offer as offer_table
+from shop.store import order_money as money_table
+from shop.store import outbox as outbox_table
+from shop.store.engine import Session, Store
+from shop.usecases import promises
+from shop.usecases.job import OPEN
+from shop.usecases.moving import today_in
+from shop.usecases.outbox import IN_TROUBLE
+
+SOON: Final = timedelta(days=7)
+LOOKED_AT: Final = 30
+"""Offers and jobs that are looked at, the newest of each."""
+DOUBTED: Final = 0.5
+"""The chance to keep a promise below which it is said to run late."""
+
+
+class Task(StrEnum):
+    """What there is to do; in the order in which it is shown."""
+
+    ANSWER = "answer"
+    LETTER = "letter"
+    LATE = "late"
+    DEPOSIT = "deposit"
+    LAPSES = "lapses"
+    WAITS = "waits"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Todo:
+    """Something to do, or to wait for.
+
+    Attributes:
+        task: what kind of thing.
+        number: of the job for ``LATE`` and ``DEPOSIT``, of the letter for ``LETTER``, else the id of the offer.
+        title: of the rug, or of the letter; may be empty.
+        who: the customer, where there is one.
+        day: that was promised, or until which the offer holds.
+        amount: still missing of the deposit.
+    """
+
+    task: Task
+    number: int
+    title: str
+    who: str = ""
+    day: date | None = None
+    amount: Money | None = None
+
+
+def todos(store: Store, *, now: datetime) -> tuple[Todo, ...]:
+    """What to do today, in a number of queries that does not grow with the shop."""
+    with store.reading() as session:
+        found = [*_offers(session, now), *_letters(session), *_deposits(session)]
+        promised = any(True for _ in offer_table.promised_of_jobs(session, _open_jobs(session)))
+    if promised:
+        found += [
+            Todo(task=Task.LATE, number=one.line.number, title=one.line.name, day=one.promised)
+            for one in promises.queue(store, now=now).lines
+            if one.chance is not None and one.chance < DOUBTED
+        ]
+    order = list(Task)
+    return tuple(sorted(found, key=lambda todo: (order.index(todo.task), todo.day or date.max, todo.number)))
+
+
+def _open_jobs(session: Session) -> dict[int, job_table.Job]:
+    return {row.id: row for row in job_table.newest(session, states=OPEN, below=None, limit=LOOKED_AT)}
+
+
+def _offers(session: Session, now: datetime) -> list[Todo]:
+    rows = offer_table.newest(session, state=OfferState.OFFERED.value, below=None, limit=LOOKED_AT)
+    asked = offer_table.asked_about(session, [offer.id for offer, _, _ in rows])
+    today = today_in(session, now)
+    found = []
+    for offer, quote, customer in rows:
+        if offer.holds_until < today:
+            continue
+        soon = offer.holds_until - today <= SOON
+        task = Task.ANSWER if offer.id in asked else Task.LAPSES if soon else Task.WAITS
+        found.append(Todo(task=task, number=offer.id, title=quote.title, who=customer.name, day=offer.holds_until))
+    return found
+
+
+def _letters(session: Session) -> list[Todo]:
+    rows = outbox_table.newest(
+        session, states=[state.value for state in IN_TROUBLE], about=None, below=None, limit=LOOKED_AT
+    )
+    return [Todo(task=Task.LETTER, number=row.id, title=row.subject, who=row.recipient) for row in rows]
+
+
+def _deposits(session: Session) -> list[Todo]:
+    jobs = _open_jobs(session)
+    paid = money_table.paid_of_jobs(session, jobs)
+    found = []
+    for job_id, deposit, currency in offer_table.deposits_of_jobs(session, jobs):
+        missing = deposit - paid.get(job_id, 0)
+        if missing > 0:
+            row = jobs[job_id]
+            found.append(Todo(task=Task.DEPOSIT, number=row.number, title=row.name, amount=Money(missing, currency)))
+    return found
