@@ -39,7 +39,7 @@ def _days_of(line: str) -> tuple[date, date]:
             return first, date.fromisoformat(match[2]) if match[2] else first
     except ValueError:
         pass
-    raise Unreadable(Problem("week.day", values={"text": line[:40]}))
+    raise Unreadable(Problem("week.day", values={"text": line[:24]}))
 
 
 class DaysOffField(TextField):
