@@ -38,7 +38,7 @@ class Task(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Todo:
+class Chore:
     """Something to do, or to wait for.
 
     Attributes:
@@ -58,26 +58,26 @@ class Todo:
     amount: Money | None = None
 
 
-def todos(store: Store, *, now: datetime) -> tuple[Todo, ...]:
+def chores(store: Store, *, now: datetime) -> tuple[Chore, ...]:
     """What to do today, in a number of queries that does not grow with the shop."""
     with store.reading() as session:
         found = [*_offers(session, now), *_letters(session), *_deposits(session)]
         promised = any(True for _ in offer_table.promised_of_jobs(session, _open_jobs(session)))
     if promised:
         found += [
-            Todo(task=Task.LATE, number=one.line.number, title=one.line.name, day=one.promised)
+            Chore(task=Task.LATE, number=one.line.number, title=one.line.name, day=one.promised)
             for one in promises.queue(store, now=now).lines
             if one.chance is not None and one.chance < DOUBTED
         ]
     order = list(Task)
-    return tuple(sorted(found, key=lambda todo: (order.index(todo.task), todo.day or date.max, todo.number)))
+    return tuple(sorted(found, key=lambda chore: (order.index(chore.task), chore.day or date.max, chore.number)))
 
 
 def _open_jobs(session: Session) -> dict[int, job_table.Job]:
     return {row.id: row for row in job_table.newest(session, states=OPEN, below=None, limit=LOOKED_AT)}
 
 
-def _offers(session: Session, now: datetime) -> list[Todo]:
+def _offers(session: Session, now: datetime) -> list[Chore]:
     rows = offer_table.newest(session, state=OfferState.OFFERED.value, below=None, limit=LOOKED_AT)
     asked = offer_table.asked_about(session, [offer.id for offer, _, _ in rows])
     today = today_in(session, now)
@@ -87,18 +87,18 @@ def _offers(session: Session, now: datetime) -> list[Todo]:
             continue
         soon = offer.holds_until - today <= SOON
         task = Task.ANSWER if offer.id in asked else Task.LAPSES if soon else Task.WAITS
-        found.append(Todo(task=task, number=offer.id, title=quote.title, who=customer.name, day=offer.holds_until))
+        found.append(Chore(task=task, number=offer.id, title=quote.title, who=customer.name, day=offer.holds_until))
     return found
 
 
-def _letters(session: Session) -> list[Todo]:
+def _letters(session: Session) -> list[Chore]:
     rows = outbox_table.newest(
         session, states=[state.value for state in IN_TROUBLE], about=None, below=None, limit=LOOKED_AT
     )
-    return [Todo(task=Task.LETTER, number=row.id, title=row.subject, who=row.recipient) for row in rows]
+    return [Chore(task=Task.LETTER, number=row.id, title=row.subject, who=row.recipient) for row in rows]
 
 
-def _deposits(session: Session) -> list[Todo]:
+def _deposits(session: Session) -> list[Chore]:
     jobs = _open_jobs(session)
     paid = money_table.paid_of_jobs(session, jobs)
     found = []
@@ -106,5 +106,5 @@ def _deposits(session: Session) -> list[Todo]:
         missing = deposit - paid.get(job_id, 0)
         if missing > 0:
             row = jobs[job_id]
-            found.append(Todo(task=Task.DEPOSIT, number=row.number, title=row.name, amount=Money(missing, currency)))
+            found.append(Chore(task=Task.DEPOSIT, number=row.number, title=row.name, amount=Money(missing, currency)))
     return found

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, url_for
 
 from shop.usecases import bench, today
 from shop.usecases.bench import COUNTED
-from shop.usecases.today import Task, Todo
+from shop.usecases.today import Chore, Task
 from shop.web.job import JobRow, job_row
 from shop.web.pages import page, show
 from shop.web.quote import QuoteRow, quote_row
@@ -48,7 +48,7 @@ NEXT: Final[dict[str, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class TodoLine:
+class ChoreLine:
     """Something to do today; ``pressing`` what should not wait."""
 
     told: str
@@ -90,7 +90,7 @@ class BenchPage:
     washing: tuple[WashLine, ...]
     newest: tuple[QuoteRow, ...]
     jobs: tuple[tuple[JobRow, str], ...]
-    todos: tuple[TodoLine, ...]
+    chores: tuple[ChoreLine, ...]
 
 
 @room.get("/")
@@ -115,12 +115,12 @@ def show_bench() -> Response:
             washing=washing,
             newest=tuple(quote_row(line) for line in found.newest_quotes),
             jobs=tuple((job_row(line), words.say(NEXT[line.state])) for line in found.jobs),
-            todos=tuple(_todo(one, words) for one in today.todos(store_now(), now=moment())),
+            chores=tuple(_chore(one, words) for one in today.chores(store_now(), now=moment())),
         )
     )
 
 
-def _todo(one: Todo, words: Words) -> TodoLine:
+def _chore(one: Chore, words: Words) -> ChoreLine:
     say, day = words.say, words.date(one.day, "medium") if one.day else ""
     match one.task:
         case Task.ANSWER:
@@ -135,10 +135,10 @@ def _todo(one: Todo, words: Words) -> TodoLine:
             told = say("%(who)s has not answered; the offer lapses after %(day)s", who=one.who, day=day)
         case Task.WAITS:
             told = say("offered to %(who)s, until %(day)s", who=one.who, day=day)
-    return TodoLine(told, one.title or say("Offer"), _where(one), one.task is not Task.WAITS)
+    return ChoreLine(told, one.title or say("Offer"), _where(one), one.task is not Task.WAITS)
 
 
-def _where(one: Todo) -> str:
+def _where(one: Chore) -> str:
     match one.task:
         case Task.LETTER:
             return url_for("letters.show_letters")

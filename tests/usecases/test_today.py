@@ -42,7 +42,7 @@ def accepted(store, now, card):
 
 
 def tasks(store, now):
-    return [one.task for one in today.todos(store, now=now)]
+    return [one.task for one in today.chores(store, now=now)]
 
 
 def test_a_shop_without_offers_has_nothing_to_do_today(bench, now):
@@ -51,7 +51,7 @@ def test_a_shop_without_offers_has_nothing_to_do_today(bench, now):
 
 def test_an_offer_waits_then_lapses_then_is_gone(bench, now):
     card = made(bench, now, days=10)
-    [one] = today.todos(bench, now=now)
+    [one] = today.chores(bench, now=now)
     assert (one.task, one.number, one.who, one.day) == (Task.WAITS, card.id, "Asa Lindqvist", card.holds_until)
     assert tasks(bench, now + timedelta(days=3)) == [Task.LAPSES]
     assert tasks(bench, now + timedelta(days=10)) == [Task.LAPSES]
@@ -73,7 +73,7 @@ def test_a_deposit_is_due_until_all_of_it_is_paid_and_not_given_back(bench, now)
         order_money.record(bench, job=job, **given, saving=fresh_token(), now=now)
 
     def missing():
-        return [(one.number, one.amount) for one in today.todos(bench, now=now) if one.task is Task.DEPOSIT]
+        return [(one.number, one.amount) for one in today.chores(bench, now=now) if one.task is Task.DEPOSIT]
 
     assert missing() == [(job, money("70.00"))]
     happened("payment", "50.00")
@@ -92,7 +92,7 @@ def test_a_promise_that_is_hard_to_keep_is_told(bench, now):
     early, late = now.date() + timedelta(days=3), date(now.year + 2, 1, 1)
     job = accepted(bench, now, made(bench, now, promised=early)).job
     accepted(bench, now, made(bench, now, promised=late))
-    assert [(one.number, one.day) for one in today.todos(bench, now=now) if one.task is Task.LATE] == [(job, early)]
+    assert [(one.number, one.day) for one in today.chores(bench, now=now) if one.task is Task.LATE] == [(job, early)]
 
 
 def test_a_letter_in_trouble_is_looked_after(bench, now):
@@ -111,7 +111,7 @@ def test_a_letter_in_trouble_is_looked_after(bench, now):
 def test_looking_asks_as_often_for_many_orders_as_for_few(bench, now, count_queries):
     def asked():
         with count_queries(bench) as said:
-            today.todos(bench, now=now)
+            today.chores(bench, now=now)
         return len(said)
 
     accepted(bench, now, made(bench, now, promised=now.date() + timedelta(days=40)))
