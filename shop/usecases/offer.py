@@ -6,10 +6,7 @@ kept; the offer is found by a digest of it. Whoever has the link sees what the c
 
 from __future__ import annotations
 
-import base64
 import hashlib
-import hmac
-import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -30,6 +27,7 @@ from shop.usecases import outbox
 from shop.usecases.customer import CustomerCard, CustomerGiven, card_of, customer_in, new_in
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.moving import today_in
+from shop.usecases.private_link import fresh_secret, secret_part
 
 PAGE: Final = 30
 MOST_QUESTIONS: Final = 20
@@ -101,9 +99,7 @@ class OfferPage:
 
 
 def _token(key: bytes, secret: str) -> str:
-    """The secret part of a private link: 256 bits that nobody can guess without the shop's key."""
-    digest = hmac.new(key, f"offer.{secret}".encode(), hashlib.sha256).digest()
-    return base64.urlsafe_b64encode(digest).rstrip(b"=").decode()
+    return secret_part(key, to="offer", secret=secret)
 
 
 def _found_by(token: str) -> str:
@@ -164,7 +160,7 @@ def offer(
         person = customer_in(session, customer) if isinstance(customer, int) else new_in(session, customer, now)
         if person.state != "known":
             raise Refusal(Problem("customer.gone", "customer"))
-        secret = secrets.token_hex(16)
+        secret = fresh_secret()
         made = table.Offer(
             quote_id=row.id,
             customer_id=person.id,
@@ -299,7 +295,7 @@ def renew_link(store: Store, *, offer_id: int, key: bytes, saving: str, now: dat
     with store.writing() as session:
         row = _offer(session, offer_id, lock=True)
         if presses.claim(session, act=f"offer.link.{row.id}", token=saving, given=None, now=now) is None:
-            row.secret = secrets.token_hex(16)
+            row.secret = fresh_secret()
             row.link = _found_by(_token(key, row.secret))
             session.flush()
         return _card(session, row, key, now)

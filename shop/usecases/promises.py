@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
-import hmac
-import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -26,6 +22,7 @@ from shop.store.engine import Session, Store
 from shop.usecases.given import Given
 from shop.usecases.job import OPEN, JobLine, lines_in
 from shop.usecases.moving import today_in
+from shop.usecases.private_link import fresh_secret, is_the_same, secret_part
 from shop.usecases.public_holidays import public_holidays
 from shop.usecases.rug_of_job import rug_of
 from shop.usecases.shop import shop_in
@@ -363,7 +360,7 @@ def renew_calendar(store: Store, *, key: bytes, wanted: bool = True, saving: str
     with store.writing() as session:
         if presses.claim(session, act="queue.calendar", token=saving, given=wanted, now=now) is None:
             row = _row(session, now)
-            row.calendar = secrets.token_hex(16) if wanted else ""
+            row.calendar = fresh_secret() if wanted else ""
             row.changed_at = now
             session.flush()
         row = _row(session, now)
@@ -371,9 +368,7 @@ def renew_calendar(store: Store, *, key: bytes, wanted: bool = True, saving: str
 
 
 def _calendar_token(key: bytes, secret: str) -> str:
-    """256 bits that nobody can guess without the shop's key."""
-    digest = hmac.new(key, f"calendar.{secret}".encode(), hashlib.sha256).digest()
-    return base64.urlsafe_b64encode(digest).rstrip(b"=").decode()
+    return secret_part(key, to="calendar", secret=secret)
 
 
 def due_dates_for(store: Store, *, token: str, key: bytes, now: datetime) -> tuple[Due, ...]:
@@ -382,7 +377,6 @@ def due_dates_for(store: Store, *, token: str, key: bytes, now: datetime) -> tup
     Raises:
         NotFound: ``calendar.unknown`` for any that is not, or not any more, the shop's.
     """
-    known = calendar_address(store, key=key)
-    if not known or not hmac.compare_digest(known.encode(), token.encode()):
+    if not is_the_same(calendar_address(store, key=key), token):
         raise NotFound(Problem("calendar.unknown"))
     return due_dates(store, now=now)

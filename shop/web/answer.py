@@ -16,10 +16,10 @@ from shop.usecases import offer as offers
 from shop.usecases.offer import OfferCard
 from shop.web.fields import SavingField, TextField
 from shop.web.forms import ShopForm
-from shop.web.offer import STATES, key_now, pdf
+from shop.web.offer import STATES, pdf
 from shop.web.pages import page, show
 from shop.web.security import limiter
-from shop.web.shell import moment, store_now, tell, words_now
+from shop.web.shell import key_now, moment, store_now, tell, words_now
 from shop.words import mark
 
 room = Blueprint("answer", __name__, url_prefix="/o")

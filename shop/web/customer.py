@@ -13,7 +13,7 @@ from shop.usecases import customer as customers
 from shop.usecases.customer import CustomerCard, CustomerGiven
 from shop.web.asked import number_of
 from shop.web.fields import NumberField, RevisionField, SavingField, TextField
-from shop.web.forms import ShopForm
+from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.offer import STATES
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
@@ -48,12 +48,6 @@ class MergeForm(ShopForm):
     """Into whom."""
 
     into = NumberField(mark("Into customer number"), whole=True, least=1, most=10**12, where="into")
-    saving = SavingField()
-
-
-class PressForm(ShopForm):
-    """A button that does one thing."""
-
     saving = SavingField()
 
 
@@ -220,10 +214,7 @@ def merge(number: int) -> Response:
 @room.post("/<int:number>/erased")
 def erase(number: int) -> Response:
     """Erase a person; what was sold and paid stays."""
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
-    customers.erase(store_now(), number=number, saving=form.saving.data, now=moment())
+    customers.erase(store_now(), number=number, saving=pressed(), now=moment())
     tell(mark("The person is erased; the accounts stay."))
     return redirect(url_for("customer.show_customer", number=number), 303)  # type: ignore[return-value]
 

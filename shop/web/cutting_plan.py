@@ -18,7 +18,7 @@ from shop.usecases.cutting_plan import Proposal, Serves, StripsPlanned
 from shop.web.asked import number_of
 from shop.web.cloth_shown import size_shown
 from shop.web.fields import SavingField
-from shop.web.forms import ShopForm
+from shop.web.forms import ShopForm, pressed
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import Words, mark
@@ -146,8 +146,7 @@ def show_plan() -> Response:
 def hold() -> Response:
     """Hold the strips of a plan for its jobs."""
     form = HoldForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
+    saving = pressed(form)
     chosen = tuple(number for text in request.form.getlist("job") if (number := number_of(text)))
     matches = [_PLANNED.fullmatch(text) for text in request.form.getlist("strips")[:2000]]
     strips = tuple(
@@ -156,7 +155,7 @@ def hold() -> Response:
         if one
     )
     try:
-        held = plans.accept(store_now(), jobs=chosen, strips=strips, saving=form.saving.data, now=moment())
+        held = plans.accept(store_now(), jobs=chosen, strips=strips, saving=saving, now=moment())
     except Refusal as refusal:
         if any(problem.code.endswith(".unknown") for problem in refusal.problems):
             raise

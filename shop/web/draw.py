@@ -31,7 +31,7 @@ from shop.web.amount_form import (
 from shop.web.asked import number_of
 from shop.web.cloth_shown import PieceShown, piece_shown
 from shop.web.fields import SavingField, TextField
-from shop.web.forms import ShopForm
+from shop.web.forms import ShopForm, pressed
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
@@ -179,12 +179,9 @@ def begin(number: int) -> Response:
 @room.post("/cloth/pieces/<int:number>/draw/undo")
 def undo(number: int) -> Response:
     """Undo what was just drawn."""
-    form = AmountForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
     step = request.form.get("step", "")
     step_id = number_of(step) or 0
-    pieces.undo(store_now(), number=number, step_id=step_id, saving=form.saving.data, now=moment())
+    pieces.undo(store_now(), number=number, step_id=step_id, saving=pressed(), now=moment())
     tell(mark("Undone. Both entries stay in the record of piece %(number)s."), number=str(number))
     return redirect(url_for("draw.show_draw", number=number), 303)  # type: ignore[return-value]
 

@@ -7,16 +7,15 @@ from __future__ import annotations
 
 from typing import Final
 
-from flask import Blueprint, Response, current_app, redirect, request, url_for
+from flask import Blueprint, Response, redirect, request, url_for
 
-from shop.core.errors import Refusal
 from shop.paper.calendar import MEDIA_TYPE, DueDate, DueKind, calendar_file
 from shop.usecases import promises
 from shop.usecases.promises import Due
-from shop.web.offer import PressForm, key_now
+from shop.web.forms import PressForm, pressed
 from shop.web.pages import page, show
 from shop.web.security import limiter
-from shop.web.shell import moment, shell_now, store_now, tell, words_now
+from shop.web.shell import key_now, moment, public_address, shell_now, store_now, tell, words_now
 from shop.words import Words, mark
 
 room = Blueprint("due_dates", __name__)
@@ -39,9 +38,8 @@ def show_calendar() -> Response:
     """The due dates, and the private address."""
     words = words_now()
     token = promises.calendar_address(store_now(), key=key_now())
-    base = current_app.extensions["thriftloom_settings"].public_address or request.url_root.rstrip("/")
     context = CalendarPage(
-        address=f"{base}{url_for('due_dates.subscribe', token=token)}" if token else "",
+        address=f"{public_address()}{url_for('due_dates.subscribe', token=token)}" if token else "",
         days=tuple((words.date(one.day, "medium"), _title(one, words)) for one in promises.due_dates(store_now(), now=moment())),
         act=PressForm(formdata=None),
     )
@@ -51,11 +49,8 @@ def show_calendar() -> Response:
 @room.post("/jobs/queue/calendar")
 def renew_address() -> Response:
     """Make another private address, or end the one there is."""
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
     wanted = "end" not in request.form
-    promises.renew_calendar(store_now(), key=key_now(), wanted=wanted, saving=form.saving.data, now=moment())
+    promises.renew_calendar(store_now(), key=key_now(), wanted=wanted, saving=pressed(), now=moment())
     tell(mark("The calendar has a new address.") if wanted else mark("The calendar’s address has ended."))
     return redirect(url_for("due_dates.show_calendar"), 303)  # type: ignore[return-value]
 

@@ -100,3 +100,21 @@ def _leaves(form: Any) -> Iterator[Field]:
             yield from _leaves(field)
         else:
             yield field
+
+
+class PressForm(ShopForm):
+    """A button that does one thing."""
+
+    saving = SavingField()
+
+
+def pressed(form: ShopForm | None = None) -> str:
+    """The token of a form in which nothing has to be typed, such as a button's.
+
+    Raises:
+        Refusal: ``saving.token`` when it came damaged; whatever else is wrong with it.
+    """
+    saving = (PressForm() if form is None else form)["saving"]
+    if saving.problems:
+        raise Refusal(*saving.problems)
+    return str(saving.data)

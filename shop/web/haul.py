@@ -15,7 +15,7 @@ from shop.usecases.haul_list import HaulLine, PiecePart
 from shop.web.asked import number_of
 from shop.web.cloth_shown import NOTHING, SPREADS, PieceShown, piece_shown
 from shop.web.fields import MoneyField, SavingField, TextField
-from shop.web.forms import ShopForm
+from shop.web.forms import ShopForm, pressed
 from shop.web.haul_form import MOST_ROWS, HaulForm
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
@@ -186,13 +186,10 @@ def add_cost(haul_id: int) -> Response:
 @room.post("/<int:haul_id>/later/undo")
 def undo_cost(haul_id: int) -> Response:
     """That was a mistake."""
-    form = WashedForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
     step = request.form.get("step", "")
     step_id = number_of(step) or 0
     later_cost.undo_cost(
-        store_now(), haul_id=haul_id, step_id=step_id, saving=form.saving.data, now=moment()
+        store_now(), haul_id=haul_id, step_id=step_id, saving=pressed(), now=moment()
     )
     tell(mark("Undone. Both entries stay in the record."))
     return redirect(url_for("haul.show_haul", haul_id=haul_id), 303)  # type: ignore[return-value]

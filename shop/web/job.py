@@ -28,7 +28,7 @@ from shop.web.amount_form import (
 from shop.web.asked import number_of
 from shop.web.cloth_shown import NOTHING, PieceShown, piece_shown, step_named
 from shop.web.fields import SavingField, TextField
-from shop.web.forms import ShopForm
+from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
@@ -66,12 +66,6 @@ class JobForm(ShopForm):
 
     name = TextField(mark("What the rug is called"), where="name")
     note = TextField(mark("A note"), needed=False, lines=2, longest=2000, where="note")
-    saving = SavingField()
-
-
-class PressForm(ShopForm):
-    """A button that does one thing."""
-
     saving = SavingField()
 
 
@@ -292,10 +286,7 @@ def _step_row(one: jobs.JobStep) -> StepRow:
 
 
 def _press(number: int, act: Callable[..., JobCard], told: str) -> Response:
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
-    act(store_now(), number=number, saving=form.saving.data, now=moment())
+    act(store_now(), number=number, saving=pressed(), now=moment())
     tell(told, number=str(number))
     return redirect(url_for("job.show_job", number=number), 303)  # type: ignore[return-value]
 
@@ -321,12 +312,9 @@ def call_off(number: int) -> Response:
 @room.post("/<int:number>/undo")
 def undo(number: int) -> Response:
     """Undo something that happened to the job's cloth."""
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
     step, piece = (request.form.get(name, "") for name in ("step", "piece"))
     named = [number_of(one) or 0 for one in (step, piece)]
-    pieces.undo(store_now(), number=named[1], step_id=named[0], saving=form.saving.data, now=moment())
+    pieces.undo(store_now(), number=named[1], step_id=named[0], saving=pressed(), now=moment())
     tell(mark("Undone. Both entries stay in the record."))
     if request.form.get("back") == "card":
         return redirect(url_for("card.show_card", number=number, _anchor="cut-list"), 303)  # type: ignore[return-value]

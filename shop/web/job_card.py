@@ -22,8 +22,8 @@ from shop.usecases.job_card import CutLine, JobCardSheet, RowsLine
 from shop.web.asked import number_of
 from shop.web.cutting_plan import how_many
 from shop.web.fields import NumberField, SavingField
-from shop.web.forms import ShopForm
-from shop.web.job import JobRow, PressForm, job_row
+from shop.web.forms import PressForm, ShopForm, pressed
+from shop.web.job import JobRow, job_row
 from shop.web.pages import page, show
 from shop.web.quote_papers import rug_on_paper, shop_head
 from shop.web.rug_drawing import Drawing, drawing_of
@@ -355,10 +355,7 @@ def give_up(number: int) -> Response:
 
 def _press_on(number: int, act: Callable[..., Any], *, told: str = "", **more: int) -> Response:
     line = _line_asked()
-    form = CutForm(prefix=_prefix(line))
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
-    act(store_now(), job=number, cut=line, saving=form.saving.data, now=moment(), **more)
+    act(store_now(), job=number, cut=line, saving=pressed(CutForm(prefix=_prefix(line))), now=moment(), **more)
     if told:
         tell(told)
     return redirect(url_for("card.show_card", number=number, _anchor=f"cut-{line}"), 303)  # type: ignore[return-value]

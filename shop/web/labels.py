@@ -7,7 +7,7 @@ from ipaddress import ip_address
 from typing import Final
 from urllib.parse import urlsplit
 
-from flask import Blueprint, Response, current_app, request, session, url_for
+from flask import Blueprint, Response, request, session, url_for
 
 from shop.core.errors import Problem, Refusal
 from shop.paper.label_sheets import LabelSheet
@@ -18,7 +18,7 @@ from shop.usecases.fabric import SET_ASIDE, PieceCard
 from shop.web.cloth_shown import FIBRES, size_shown
 from shop.web.labels_form import REMEMBERED, LabelsForm
 from shop.web.pages import page, show
-from shop.web.shell import moment, shell_now, store_now, words_now
+from shop.web.shell import moment, public_address, shell_now, store_now, words_now
 from shop.words import Words
 
 room = Blueprint("labels", __name__, url_prefix="/cloth/labels")
@@ -154,7 +154,7 @@ def _page(form: LabelsForm, pieces: tuple[PieceCard, ...], *, no_cloth: bool, st
         next=next_label(sheet, len(pieces), begin=begin),
         to_cut=sheet.to_cut,
         address=_address(pieces[0].number) if pieces else "",
-        unreachable=only_this_machine(_shop_address()),
+        unreachable=only_this_machine(public_address()),
         no_cloth=no_cloth,
         some=(newest, wait),
         hauls=tuple(
@@ -220,14 +220,9 @@ def _fibres(card: PieceCard, words: Words) -> str:
     return ", ".join(f"{name} {words.percent(share, 0)}" for name, share in named)
 
 
-def _shop_address() -> str:
-    """Where phones reach the shop: as set, else as this page was reached."""
-    return current_app.extensions["thriftloom_settings"].public_address or request.url_root.rstrip("/")
-
-
 def _address(number: int) -> str:
     """What the code of a piece opens: how much of it is drawn."""
-    return f"{_shop_address()}/cloth/pieces/{number}/draw"
+    return f"{public_address()}/cloth/pieces/{number}/draw"
 
 
 def only_this_machine(address: str) -> bool:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from flask import Blueprint, Response, redirect, request, url_for
 
-from shop.core.errors import Refusal
 from shop.usecases import outbox
 from shop.usecases.outbox import IN_TROUBLE, LetterCard
 from shop.web.asked import number_of
+from shop.web.forms import PressForm, pressed
 from shop.web.letter_words import LETTER_STATES, TROUBLES
-from shop.web.offer import PressForm, letters_are_sent
+from shop.web.offer import letters_are_sent
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
@@ -84,9 +84,6 @@ def let_go(letter_id: int) -> Response:
 
 
 def _done(letter_id: int, act: Callable[..., LetterCard], told: str) -> Response:
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
-    act(store_now(), letter_id=letter_id, saving=form.saving.data, now=moment())
+    act(store_now(), letter_id=letter_id, saving=pressed(), now=moment())
     tell(told)
     return redirect(url_for("letters.show_letters"), 303)  # type: ignore[return-value]

@@ -20,12 +20,12 @@ from shop.usecases.drafting import OpenQuote
 from shop.usecases.offer import OfferCard, OfferGiven, about_offer
 from shop.web.asked import number_of
 from shop.web.fields import DateField, NumberField, RevisionField, SavingField, TextField
-from shop.web.forms import ShopForm
+from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.letter_words import LETTER_STATES
 from shop.web.pages import page, show
 from shop.web.quote_papers import customer_quote
 from shop.web.rug_drawing import drawing_of
-from shop.web.shell import moment, store_now, tell, words_now
+from shop.web.shell import key_now, moment, public_address, store_now, tell, words_now
 from shop.words import Words, mark
 from shop.words.problems import problem_sentences
 
@@ -59,12 +59,6 @@ class OfferForm(ShopForm):
     holds_until = DateField(mark("The offer holds until"), where="holds_until")
     promised = DateField(mark("The rug is ready by"), needed=False, where="promised")
     revision = RevisionField(default=0)
-    saving = SavingField()
-
-
-class PressForm(ShopForm):
-    """A button that does one thing."""
-
     saving = SavingField()
 
 
@@ -132,15 +126,9 @@ class OfferPage:
     act: PressForm
 
 
-def key_now() -> bytes:
-    """The key that private links are made with."""
-    return str(current_app.config["SECRET_KEY"]).encode()
-
-
 def public_link(card: OfferCard) -> str:
     """The private link of an offer, as a customer opens it."""
-    base = current_app.extensions["thriftloom_settings"].public_address or request.url_root.rstrip("/")
-    return f"{base}{url_for('answer.show_answer', token=card.token)}"
+    return f"{public_address()}{url_for('answer.show_answer', token=card.token)}"
 
 
 def content_of(opened: OpenQuote, words: Words, form: OfferForm) -> OfferGiven:
@@ -337,13 +325,10 @@ def _letter(card: OfferCard, link: str, words: Words) -> str:
 @room.post("/<int:offer_id>/letter")
 def send_letter(offer_id: int) -> Response:
     """Send the link by e-mail."""
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
     card = offers.offer_by_id(store_now(), offer_id=offer_id, key=key_now(), now=moment())
     subject, body = _written(card, public_link(card), words_now())
     offers.send(
-        store_now(), offer_id=offer_id, subject=subject, body=body, key=key_now(), saving=form.saving.data, now=moment()
+        store_now(), offer_id=offer_id, subject=subject, body=body, key=key_now(), saving=pressed(), now=moment()
     )
     tell(mark("The letter is in the outbox and goes out in a moment."))
     return redirect(url_for("offer.show_offer", offer_id=offer_id), 303)  # type: ignore[return-value]
@@ -375,10 +360,7 @@ def renew_link(offer_id: int) -> Response:
 
 
 def _press(offer_id: int, act: Any, told: str) -> Response:
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
-    act(store_now(), offer_id=offer_id, key=key_now(), saving=form.saving.data, now=moment())
+    act(store_now(), offer_id=offer_id, key=key_now(), saving=pressed(), now=moment())
     tell(told)
     return redirect(url_for("offer.show_offer", offer_id=offer_id), 303)  # type: ignore[return-value]
 

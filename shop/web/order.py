@@ -1,27 +1,24 @@
-"""The order of a job: its money, its time, and how what was quoted compares with what was."""
+"""The money of a job: what was paid and given back, the end of the order, and its papers."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from typing import Any, Final
 
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.account_of_order import Happening, Stage
 from shop.core.errors import Problem, Refusal
-from shop.core.hours import STEPS
 from shop.core.money import Money
-from shop.core.variance import Direction, InputKind, Variance
 from shop.paper.money_paper import MoneyPaper, money_paper_pdf, money_paper_texts
-from shop.usecases import clock, order_money, quoted_real
+from shop.usecases import order_money
 from shop.usecases import shop as shops
 from shop.usecases.order_money import JobMoney, PaperGiven
 from shop.web.asked import number_of
-from shop.web.fields import ChoiceField, DateField, MoneyField, NumberField, SavingField, TextField
-from shop.web.forms import ShopForm
+from shop.web.fields import ChoiceField, DateField, MoneyField, SavingField, TextField
+from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.job import JobRow, job_row
 from shop.web.offer import pdf
 from shop.web.pages import page, show
@@ -56,23 +53,6 @@ STAGES: Final[dict[Stage, str]] = {
     Stage.HANDED_OVER: mark("handed over"),
     Stage.CANCELLED: mark("cancelled"),
 }
-STEP_NAMES: Final[dict[str, str]] = {
-    "wash": mark("Wash and sort"),
-    "cut": mark("Cut or tear"),
-    "warp": mark("Warp the loom"),
-    "weave": mark("Weave"),
-    "finish": mark("Finish"),
-    "office": mark("Office: quote, photographs, packing"),
-}
-KINDS: Final[dict[InputKind, str]] = {
-    InputKind.CLOTH: mark("Cloth"),
-    InputKind.WARP: mark("Warp yarn"),
-    InputKind.LABOUR: mark("Labour"),
-    InputKind.OVERHEAD: mark("Overhead"),
-    InputKind.BOUGHT_IN: mark("Bought in"),
-}
-
-
 class PayForm(ShopForm):
     """Money that came, or went back."""
 
@@ -93,21 +73,6 @@ class EndForm(ShopForm):
     """Handed over, or cancelled."""
 
     amount = MoneyField(mark("Amount"), where="amount")
-    saving = SavingField()
-
-
-class PressForm(ShopForm):
-    """A button that does one thing."""
-
-    saving = SavingField()
-
-
-class TimeForm(ShopForm):
-    """Minutes that no clock measured."""
-
-    step = ChoiceField(mark("Step"), choices=tuple(STEP_NAMES.items()), where="step")
-    minutes = NumberField(mark("Minutes"), least=Decimal("0.01"), most=100_000, where="minutes")
-    note = TextField(mark("A note"), needed=False, where="note")
     saving = SavingField()
 
 
@@ -153,74 +118,6 @@ class MoneyPage:
     over: EndForm
     cancel: EndForm
     act: PressForm
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepTime:
-    """A step with its time."""
-
-    key: str
-    name: str
-    spent: str
-    planned: str
-    runs: bool
-
-
-@dataclass(frozen=True, slots=True)
-class TimeRow:
-    """Time that was spent."""
-
-    id: int
-    step: str
-    when: str
-    minutes: str
-    how: str
-    note: str
-    struck: bool
-
-
-@page("order/time.html")
-class TimePage:
-    """The time of a job."""
-
-    job: JobRow
-    running: str
-    since: str
-    steps: tuple[StepTime, ...]
-    rows: tuple[TimeRow, ...]
-    spent: str
-    planned: str
-    form: TimeForm
-    act: PressForm
-    takes: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CompareRow:
-    """An input of a rug: as quoted, as it was, and where the difference came from."""
-
-    name: str
-    quoted: str
-    real: str
-    cost_quoted: str
-    cost_real: str
-    price: str
-    usage: str
-    total: str
-    kind: str
-
-
-@page("order/compare.html")
-class ComparePage:
-    """Quoted against real."""
-
-    job: JobRow
-    facts: tuple[tuple[str, str, str], ...]
-    rows: tuple[CompareRow, ...]
-    whole: CompareRow
-    hourly: tuple[tuple[str, str], ...]
-    job_open: bool
-    timed: bool
 
 
 @room.get("/<int:number>/money")
@@ -371,11 +268,8 @@ def cancel(number: int) -> Response:
     return _money_page(order_money.money_of(store_now(), job=number), cancel=form, status=422)
 
 
-def _pressed(act: Callable[..., Any], number: int, told: str, **given: Any) -> None:
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
-    act(store_now(), job=number, saving=form.saving.data, now=moment(), **given)
+def _press(act: Callable[..., Any], number: int, told: str, **given: Any) -> None:
+    act(store_now(), job=number, saving=pressed(), now=moment(), **given)
     tell(told)
 
 
@@ -383,7 +277,7 @@ def _pressed(act: Callable[..., Any], number: int, told: str, **given: Any) -> N
 def undo(number: int) -> Response:
     """It was a mistake."""
     event = number_of(request.form.get("event", "")) or 0
-    _pressed(order_money.undo, number, mark("Struck out. It stays in the record."), event=event)
+    _press(order_money.undo, number, mark("Struck out. It stays in the record."), event=event)
     return _back(number)
 
 
@@ -413,7 +307,7 @@ def write_paper(number: int) -> Response:
         total = -amount if kind == "credit note" else amount
         return PaperGiven(content=money_paper_texts(paper, words), pdf=money_paper_pdf(paper, words), total=total)
 
-    _pressed(order_money.write_paper, number, mark("The paper is written."), kind=kind, event=event, of=of, make=make)
+    _press(order_money.write_paper, number, mark("The paper is written."), kind=kind, event=event, of=of, make=make)
     return _back(number)
 
 
@@ -442,171 +336,3 @@ def _paper_rows(kind: str, found: JobMoney, amount: Money, words: Words) -> tupl
 def show_paper(number: int, paper: int) -> Response:
     """A paper as it was written."""
     return pdf(order_money.pdf_of(store_now(), job=number, paper=paper), f"paper-{paper}.pdf")
-
-
-@room.get("/<int:number>/time")
-def show_time(number: int) -> Response:
-    """The time of a job."""
-    return _time_page(clock.time_of(store_now(), job=number), TimeForm(formdata=None))
-
-
-def _time_page(found: clock.JobTime, form: TimeForm, *, status: int = 200) -> Response:
-    words = words_now()
-    running = found.running
-    planned = sum(one.middle for one in found.planned.values())
-    context = TimePage(
-        job=job_row(found.line),
-        running=words.say(STEP_NAMES[running.step]) if running else "",
-        since=words.datetime(running.begun_at) if running else "",
-        steps=tuple(
-            StepTime(
-                key=step,
-                name=words.say(STEP_NAMES[step]),
-                spent=words.duration(float(found.spent[step])),
-                planned=words.duration(found.planned[step].middle) if step in found.planned else "",
-                runs=running is not None and running.step == step,
-            )
-            for step in STEPS
-        ),
-        rows=tuple(
-            TimeRow(
-                one.id,
-                words.say(STEP_NAMES[one.step]),
-                words.datetime(one.begun_at),
-                words.duration(float(one.minutes)) if one.minutes is not None else "",
-                words.say("by the clock") if one.by_clock else words.say("typed"),
-                one.note,
-                one.struck,
-            )
-            for one in found.lines
-        ),
-        spent=words.duration(float(sum(found.spent.values()))),
-        planned=words.duration(planned) if planned else "",
-        form=form,
-        act=PressForm(formdata=None),
-        takes=found.line.state not in ("handed over", "called off"),
-    )
-    return show(context, status=status)
-
-
-@room.post("/<int:number>/time/clock")
-def run_clock(number: int) -> Response:
-    """Start the clock on a step, or stop it."""
-    step = request.form.get("step", "")
-    if step:
-        _pressed(clock.start, number, mark("The clock runs."), step=step)
-    else:
-        _pressed(clock.stop, number, mark("The clock is stopped."))
-    return redirect(url_for("order.show_time", number=number), 303)  # type: ignore[return-value]
-
-
-@room.post("/<int:number>/time")
-def type_time(number: int) -> Response:
-    """Minutes that no clock measured."""
-    form = TimeForm()
-    if form.validate():
-        try:
-            clock.type_in(
-                store_now(),
-                job=number,
-                step=form.step.data,
-                minutes=form.minutes.data,
-                note=form.note.data or "",
-                saving=form.saving.data,
-                now=moment(),
-            )
-        except Refusal as refusal:
-            if any(problem.code == "job.unknown" for problem in refusal.problems):
-                raise
-            form.refuse(refusal)
-        else:
-            tell(mark("Written down."))
-            return redirect(url_for("order.show_time", number=number), 303)  # type: ignore[return-value]
-    return _time_page(clock.time_of(store_now(), job=number), form, status=422)
-
-
-@room.post("/<int:number>/time/struck")
-def strike(number: int) -> Response:
-    """It was a mistake."""
-    entry = number_of(request.form.get("entry", "")) or 0
-    _pressed(clock.strike, number, mark("Struck out. It stays in the record."), entry=entry)
-    return redirect(url_for("order.show_time", number=number), 303)  # type: ignore[return-value]
-
-
-@room.get("/<int:number>/compare")
-def show_compare(number: int) -> Response:
-    """Quoted against real."""
-    words = words_now()
-    found = quoted_real.quoted_real(store_now(), job=number)
-    comparison, say = found.comparison, words.say
-    rows = tuple(_compare_row(one, variance, found, words) for one, variance in comparison.lines)
-    hourly = []
-    if comparison.hourly_quoted is not None:
-        hourly.append((say("An hour was to earn"), words.money(comparison.hourly_quoted)))
-    if comparison.hourly_real is not None:
-        hourly.append((say("An hour earned"), words.money(comparison.hourly_real)))
-    if comparison.hourly_difference is not None:
-        hourly.append((say("The difference"), _signed(comparison.hourly_difference, words)))
-    context = ComparePage(
-        job=job_row(found.line),
-        facts=(
-            (say("Rows"), words.number(found.rows_quoted), words.number(found.rows_woven) if found.rows_woven else "–"),
-            (say("Weight: the rug, and what was drawn for it"), words.weight(found.weight_quoted), words.weight(found.cloth_drawn)),
-        ),
-        rows=rows,
-        whole=_row_of(say("Everything"), "", "", comparison.whole, words, "total"),
-        hourly=tuple(hourly),
-        job_open=found.line.is_open,
-        timed=found.timed,
-    )
-    return show(context)
-
-
-def _compare_row(one: Any, variance: Variance, found: quoted_real.QuotedReal, words: Words) -> CompareRow:
-    name = words.say(KINDS[one.kind])
-    if one.key in found.names:
-        name = found.names[one.key] or words.say("cloth still to be bought")
-    elif one.key == quoted_real.BESIDE:
-        name = words.say("Cloth that was not quoted")
-    elif one.key in STEP_NAMES:
-        name = words.say(STEP_NAMES[one.key])
-    quoted = _amount(one.standard.quantity, one.standard.unit, words) if one.standard else "–"
-    real = _amount(one.actual.quantity, one.actual.unit, words) if one.actual else "–"
-    return _row_of(name, quoted, real, variance, words, one.kind.value)
-
-
-def _amount(quantity: Any, unit: str, words: Words) -> str:
-    if unit == quoted_real.GRAMS:
-        return words.weight(float(quantity or 0))
-    return words.duration(float(quantity or 0) * 60) if unit == quoted_real.HOURS else ""
-
-
-def _row_of(name: str, quoted: str, real: str, variance: Variance, words: Words, kind: str) -> CompareRow:
-    return CompareRow(
-        name=name,
-        quoted=quoted,
-        real=real,
-        cost_quoted=words.money(variance.standard),
-        cost_real=words.money(variance.actual),
-        price=_cost(variance.price, words),
-        usage=_cost(variance.usage, words),
-        total=_cost(variance.total, words),
-        kind=kind,
-    )
-
-
-def _cost(amount: Money, words: Words) -> str:
-    """A difference of cost, with what it does: more is worse."""
-    direction = Direction.of_cost(amount)
-    if direction is Direction.NONE:
-        return "–"
-    told = mark("%(amount)s more") if direction is Direction.UNFAVOURABLE else mark("%(amount)s less")
-    return words.say(told, amount=words.money(amount if amount.minor > 0 else -amount))
-
-
-def _signed(amount: Money, words: Words) -> str:
-    direction = Direction.of_earning(amount)
-    if direction is Direction.NONE:
-        return words.say("none")
-    told = mark("%(amount)s more") if direction is Direction.FAVOURABLE else mark("%(amount)s less")
-    return words.say(told, amount=words.money(amount if amount.minor > 0 else -amount))

@@ -24,7 +24,7 @@ from shop.web.cloth_shown import (
     steps_shown,
 )
 from shop.web.fields import ChoiceField, SavingField, TextField
-from shop.web.forms import ShopForm
+from shop.web.forms import ShopForm, pressed
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
@@ -120,7 +120,7 @@ def show_piece(number: int) -> Response:
 @room.post("/<int:number>/ready")
 def mark_ready(number: int) -> Response:
     """It has been washed and dried."""
-    pieces.mark_ready(store_now(), number=number, saving=_token(), now=moment())
+    pieces.mark_ready(store_now(), number=number, saving=pressed(), now=moment())
     tell(mark("Piece %(number)s is washed, dried and ready."), number=str(number))
     return _done(number)
 
@@ -128,7 +128,7 @@ def mark_ready(number: int) -> Response:
 @room.post("/<int:number>/set-aside")
 def set_aside(number: int) -> Response:
     """It has to be washed again."""
-    pieces.set_aside(store_now(), number=number, saving=_token(), now=moment())
+    pieces.set_aside(store_now(), number=number, saving=pressed(), now=moment())
     tell(mark("Piece %(number)s is set aside to wash."), number=str(number))
     return _done(number)
 
@@ -162,21 +162,9 @@ def undo(number: int) -> Response:
     """Undo a step."""
     step = request.form.get("step", "")
     step_id = number_of(step) or 0
-    pieces.undo(store_now(), number=number, step_id=step_id, saving=_token(), now=moment())
+    pieces.undo(store_now(), number=number, step_id=step_id, saving=pressed(), now=moment())
     tell(mark("Undone. Both entries stay in the record of piece %(number)s."), number=str(number))
     return _done(number)
-
-
-def _token() -> str:
-    """The token of a button's form.
-
-    Raises:
-        Refusal: ``saving.token`` when it came damaged.
-    """
-    form = ActForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
-    return str(form.saving.data)
 
 
 def _done(number: int) -> Response:

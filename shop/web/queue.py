@@ -15,7 +15,7 @@ from shop.usecases import promises
 from shop.usecases.promises import QueueLine, Week, WeekGiven
 from shop.web.asked import number_of
 from shop.web.fields import NumberField, RevisionField, SavingField, TextField
-from shop.web.forms import ShopForm
+from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.job import JobRow, job_row
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
@@ -87,12 +87,6 @@ class WeekForm(ShopForm):
         self.off.data = week.off or None
         self.country.data, self.drying.data, self.post.data = week.country, week.drying, week.post
         self.revision.data = week.revision
-
-
-class PressForm(ShopForm):
-    """A button that does one thing."""
-
-    saving = SavingField()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,11 +193,8 @@ def _moves(days: int, words: Words) -> str:
 @room.post("")
 def keep_order() -> Response:
     """Keep the order that was looked at."""
-    form = PressForm()
-    if form.saving.problems:
-        raise Refusal(*form.saving.problems)
     order = [number for text in request.form.getlist("job")[: promises.MOST_JOBS] if (number := number_of(text)) is not None]
-    promises.keep_order(store_now(), order=order, saving=form.saving.data, now=moment())
+    promises.keep_order(store_now(), order=order, saving=pressed(), now=moment())
     tell(mark("The order is kept."))
     return redirect(url_for("queue.show_queue"), 303)  # type: ignore[return-value]
 

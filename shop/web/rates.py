@@ -11,8 +11,9 @@ from shop.usecases import rates as rates_room
 from shop.usecases.rates import RatesGiven
 from shop.usecases.rates_sample import StepHour, overhead_guess, rates_sample, wage_guess
 from shop.web.pages import page, show
-from shop.web.rates_form import LINES, MORE, PAID, RatesForm, form_of, sent_form
+from shop.web.rates_form import LINES, MORE, RatesForm, form_of, sent_form
 from shop.web.shell import moment, store_now, tell, words_now
+from shop.web.step_names import STEP_NAMES
 from shop.words import mark
 
 room = Blueprint("rates", __name__, url_prefix="/rates")
@@ -110,7 +111,7 @@ def _step_line(step: StepHour) -> StepLine:
     made_of = words.say(
         "%(pay)s of pay, %(overhead)s of overhead", pay=step.pay, overhead=step.hour - step.pay
     )
-    return StepLine(words.say(PAID[step.step]), words.money(step.hour), made_of)
+    return StepLine(words.say(STEP_NAMES[step.step]), words.money(step.hour), made_of)
 
 
 @room.get("/")

@@ -23,6 +23,7 @@ from shop.web.fields import (
 )
 from shop.web.forms import RowList, ShopForm
 from shop.web.shell import words_now
+from shop.web.step_names import STEP_NAMES
 from shop.words import mark
 
 LINES: Final[Mapping[str, str]] = {
@@ -46,15 +47,6 @@ BORNE: Final = tuple(
         strict=True,
     )
 )
-PAID: Final[Mapping[str, str]] = {
-    "wash": mark("Wash and sort"),
-    "cut": mark("Cut or tear"),
-    "warp": mark("Warp the loom"),
-    "weave": mark("Weave"),
-    "finish": mark("Finish"),
-    "office": mark("Office: quote, photographs, packing"),
-}
-"""The steps, each of which may be paid at a rate of its own."""
 BLANK_YEARLY, BLANK_WEAR = 3, 1
 """Blank rows that a page has at its first, and that a press for more gives."""
 MORE: Final = "rows"
@@ -99,7 +91,7 @@ class WearRow(Row):
 
 
 def _pay_field(step: str) -> MoneyField:
-    return MoneyField(PAID[step], needed=False, where=f"rates.pay.{step}")
+    return MoneyField(STEP_NAMES[step], needed=False, where=f"rates.pay.{step}")
 
 
 class RatesForm(ShopForm):

@@ -63,6 +63,16 @@ def store_now() -> Any:
     return current_app.extensions["thriftloom_store"]
 
 
+def public_address() -> str:
+    """Where phones and customers reach the shop: as set, else as this page was reached."""
+    return current_app.extensions["thriftloom_settings"].public_address or request.url_root.rstrip("/")
+
+
+def key_now() -> bytes:
+    """The key that private links are made with."""
+    return str(current_app.config["SECRET_KEY"]).encode()
+
+
 def moment() -> datetime:
     """Now, in UTC, to hand to a use case."""
     return datetime.now(UTC)
