@@ -22,15 +22,13 @@ from shop.store import offer as table
 from shop.store import quote as quote_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
-from shop.store.numbering import take
 from shop.usecases import outbox
 from shop.usecases.customer import CustomerCard, CustomerGiven, card_of, customer_in, new_in
-from shop.usecases.given import Given, is_number_of_a_row
+from shop.usecases.given import is_number_of_a_row
 from shop.usecases.moving import today_in
 from shop.usecases.private_link import fresh_secret, secret_part
 
 PAGE: Final = 30
-MOST_QUESTIONS: Final = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +100,8 @@ def _token(key: bytes, secret: str) -> str:
     return secret_part(key, to="offer", secret=secret)
 
 
-def _found_by(token: str) -> str:
+def found_by(token: str) -> str:
+    """What an offer is found by when somebody comes with this link: a digest of it."""
     return hashlib.sha256(token.encode()).hexdigest()
 
 
@@ -142,7 +141,7 @@ def offer(
         said = {"revision": revision, "content": given.content, "until": given.holds_until, "promised": given.promised, "customer": customer}
         earlier = presses.claim(session, act=f"offer.make.{row.id}", token=saving, given=said, now=now)
         if earlier is not None:
-            return _card(session, _offer(session, earlier), key, now)
+            return card_in(session, _offer(session, earlier), key, now)
         if row.revision != revision:
             raise Clash(Problem("quote.changed", values={"number": quote}))
         today = today_in(session, now)
@@ -155,7 +154,7 @@ def offer(
         for one in before:
             if one.state == OfferState.OFFERED:
                 lapsed = state_on(OfferState.OFFERED, one.holds_until, today) is OfferState.LAPSED
-                _close(one, OfferState.LAPSED if lapsed else OfferState.WITHDRAWN, "", now)
+                close(one, OfferState.LAPSED if lapsed else OfferState.WITHDRAWN, "", now)
         session.flush()
         person = customer_in(session, customer) if isinstance(customer, int) else new_in(session, customer, now)
         if person.state != "known":
@@ -179,7 +178,7 @@ def offer(
             deposit=given.deposit.minor if given.deposit else 0,
             currency=row.currency,
             secret=secret,
-            link=_found_by(_token(key, secret)),
+            link=found_by(_token(key, secret)),
             holds_until=given.holds_until,
             promised=given.promised,
             offered_at=now,
@@ -190,10 +189,11 @@ def offer(
         session.add(made)
         session.flush()
         presses.settle(session, act=f"offer.make.{row.id}", token=saving, about=made.id)
-        return _card(session, made, key, now)
+        return card_in(session, made, key, now)
 
 
-def _close(row: table.Offer, state: OfferState, said: str, now: datetime) -> None:
+def close(row: table.Offer, state: OfferState, said: str, now: datetime) -> None:
+    """An offer is answered or taken back, as part of another use case."""
     row.state, row.closed_at, row.said = state.value, now, said
 
 
@@ -204,7 +204,8 @@ def _offer(session: Session, offer_id: int, *, lock: bool = False) -> table.Offe
     return row
 
 
-def _card(session: Session, row: table.Offer, key: bytes, now: datetime, *, questions: bool = True) -> OfferCard:
+def card_in(session: Session, row: table.Offer, key: bytes, now: datetime, *, questions: bool = True) -> OfferCard:
+    """An offer as it is shown, as part of another use case."""
     quote = session.get_one(quote_table.Quote, row.quote_id)
     person = session.get_one(customer_table.Customer, row.customer_id)
     job = session.get(job_table.Job, row.job_id) if row.job_id else None
@@ -241,7 +242,7 @@ def offer_by_id(store: Store, *, offer_id: int, key: bytes, now: datetime) -> Of
         NotFound: ``offer.unknown``.
     """
     with store.reading() as session:
-        return _card(session, _offer(session, offer_id), key, now)
+        return card_in(session, _offer(session, offer_id), key, now)
 
 
 def offers_of_quote(store: Store, *, quote: int, key: bytes, now: datetime) -> tuple[OfferCard, ...]:
@@ -249,7 +250,7 @@ def offers_of_quote(store: Store, *, quote: int, key: bytes, now: datetime) -> t
     with store.reading() as session:
         row = quote_table.by_number(session, quote) if is_number_of_a_row(quote) else None
         found = table.of_quote(session, row.id) if row is not None else ()
-        return tuple(_card(session, one, key, now, questions=False) for one in found)
+        return tuple(card_in(session, one, key, now, questions=False) for one in found)
 
 
 def offers(store: Store, *, state: str | None = None, below: int | None = None, key: bytes, now: datetime, limit: int = PAGE) -> OfferPage:
@@ -266,7 +267,7 @@ def offers(store: Store, *, state: str | None = None, below: int | None = None, 
     with store.reading() as session:
         rows = table.newest(session, state=state, below=below, limit=limit + 1)
         page = rows[:limit]
-        cards = tuple(_card(session, offer, key, now, questions=False) for offer, _, _ in page)
+        cards = tuple(card_in(session, offer, key, now, questions=False) for offer, _, _ in page)
         return OfferPage(cards, page[-1][0].id if len(rows) > limit else None)
 
 
@@ -280,10 +281,10 @@ def withdraw(store: Store, *, offer_id: int, key: bytes, saving: str, now: datet
     with store.writing() as session:
         row = _offer(session, offer_id, lock=True)
         if presses.claim(session, act=f"offer.withdraw.{row.id}", token=saving, given=None, now=now) is None:
-            _must_be_open(session, row, now)
-            _close(row, OfferState.WITHDRAWN, "", now)
+            must_be_open(session, row, now)
+            close(row, OfferState.WITHDRAWN, "", now)
             session.flush()
-        return _card(session, row, key, now)
+        return card_in(session, row, key, now)
 
 
 def renew_link(store: Store, *, offer_id: int, key: bytes, saving: str, now: datetime) -> OfferCard:
@@ -296,9 +297,9 @@ def renew_link(store: Store, *, offer_id: int, key: bytes, saving: str, now: dat
         row = _offer(session, offer_id, lock=True)
         if presses.claim(session, act=f"offer.link.{row.id}", token=saving, given=None, now=now) is None:
             row.secret = fresh_secret()
-            row.link = _found_by(_token(key, row.secret))
+            row.link = found_by(_token(key, row.secret))
             session.flush()
-        return _card(session, row, key, now)
+        return card_in(session, row, key, now)
 
 
 def send(store: Store, *, offer_id: int, subject: str, body: str, key: bytes, saving: str, now: datetime) -> OfferCard:
@@ -312,10 +313,10 @@ def send(store: Store, *, offer_id: int, subject: str, body: str, key: bytes, sa
     with store.writing() as session:
         row = _offer(session, offer_id, lock=True)
         if presses.claim(session, act=f"offer.send.{row.id}", token=saving, given=None, now=now) is None:
-            _must_be_open(session, row, now)
-            card = _card(session, row, key, now)
+            must_be_open(session, row, now)
+            card = card_in(session, row, key, now)
             outbox.put(session, to=card.customer.mail, subject=subject, body=body, about=about_offer(row.id), now=now)
-        return _card(session, row, key, now)
+        return card_in(session, row, key, now)
 
 
 def about_offer(offer_id: int) -> str:
@@ -323,129 +324,27 @@ def about_offer(offer_id: int) -> str:
     return f"offer.{offer_id}"
 
 
-def _must_be_open(session: Session, row: table.Offer, now: datetime) -> None:
+def must_be_open(session: Session, row: table.Offer, now: datetime) -> None:
+    """Refuse, with ``offer.closed``, what only an offer that can still be answered allows."""
     if not can_be_answered(OfferState(row.state), row.holds_until, today_in(session, now)):
         raise Clash(Problem("offer.closed"))
 
 
-def _by_token(session: Session, token: str, *, lock: bool = False) -> table.Offer:
-    row = table.by_link(session, _found_by(token), lock=lock) if len(token) <= 100 else None
-    if row is None:
-        raise NotFound(Problem("offer.unknown"))
-    return row
-
-
-def open_link(store: Store, *, token: str, key: bytes, now: datetime) -> OfferCard:
-    """What the holder of a private link may see.
-
-    Raises:
-        NotFound: ``offer.unknown`` for any link that is not, or not any more, one of ours.
-    """
-    with store.reading() as session:
-        return _card(session, _by_token(session, token), key, now)
-
-
-def paper_of(store: Store, *, token: str = "", offer_id: int = 0) -> bytes:
-    """The PDF of an offer as it was given, by its private link or its id.
+def paper_of(store: Store, *, offer_id: int) -> bytes:
+    """The PDF of an offer as it was given.
 
     Raises:
         NotFound: ``offer.unknown``; ``offer.no_paper`` when it was taken away with the customer's name.
     """
     with store.reading() as session:
-        row = _by_token(session, token) if token else _offer(session, offer_id)
-        if row.paper is None:
-            raise NotFound(Problem("offer.no_paper"))
-        return row.paper
+        return paper_in(_offer(session, offer_id))
 
 
-def accept(store: Store, *, token: str, name: str, digest: str, key: bytes, saving: str, now: datetime) -> OfferCard:
-    """The customer says yes: the job begins, waiting, with the rug as it was offered. Saying it twice is saying it once.
-
-    Args:
-        store: the shop's database.
-        token: of the private link.
-        name: as the customer typed it.
-        digest: of the content that the customer had before them.
-        key: of the shop.
-        saving: the form's token.
-        now: the time, zoned.
-
-    Raises:
-        NotFound: ``offer.unknown``.
-        Clash: ``offer.closed`` when it was declined, withdrawn or has lapsed; ``offer.other`` when it is not what was read.
-        Refusal: ``text.missing`` and so on at ``name``.
-    """
-    typed = Given()
-    called = typed.line("name", name, required=True)
-    typed.done()
-    with store.writing() as session:
-        row = _by_token(session, token, lock=True)
-        if row.state == OfferState.ACCEPTED:
-            return _card(session, row, key, now)
-        if presses.claim(session, act=f"offer.accept.{row.id}", token=saving, given=called, now=now) is None:
-            if digest != row.digest:
-                raise Clash(Problem("offer.other"))
-            _must_be_open(session, row, now)
-            _close(row, OfferState.ACCEPTED, called, now)
-            quote = session.get_one(quote_table.Quote, row.quote_id)
-            job = job_table.Job(
-                number=take(session, "job")[0],
-                name=quote.title or quote.customer_name or f"No. {quote.number}",
-                note="",
-                state="waiting",
-                quote_id=quote.id,
-                described=row.described,
-                begun_at=now,
-                ended_at=None,
-                revision=1,
-            )
-            session.add(job)
-            session.flush()
-            row.job_id = job.id
-            session.flush()
-        return _card(session, row, key, now)
-
-
-def decline(store: Store, *, token: str, word: str, key: bytes, saving: str, now: datetime) -> OfferCard:
-    """The customer says no, with a word or without.
-
-    Raises:
-        As ``accept``, but for ``offer.other``; ``text.long`` at ``word``.
-    """
-    typed = Given()
-    said = typed.block("word", word, most=1000)
-    typed.done()
-    with store.writing() as session:
-        row = _by_token(session, token, lock=True)
-        if row.state == OfferState.DECLINED:
-            return _card(session, row, key, now)
-        if presses.claim(session, act=f"offer.decline.{row.id}", token=saving, given=said, now=now) is None:
-            _must_be_open(session, row, now)
-            _close(row, OfferState.DECLINED, said, now)
-            session.flush()
-        return _card(session, row, key, now)
-
-
-def ask(store: Store, *, token: str, words: str, key: bytes, saving: str, now: datetime) -> OfferCard:
-    """The customer asks something.
-
-    Raises:
-        NotFound: ``offer.unknown``.
-        Refusal: ``text.missing`` and so on at ``words``; ``offer.asked`` after so many questions that somebody plays.
-    """
-    typed = Given()
-    said = typed.block("words", words, most=1000)
-    if not said:
-        typed.note("text.missing", "words")
-    typed.done()
-    with store.writing() as session:
-        row = _by_token(session, token, lock=True)
-        if presses.claim(session, act=f"offer.ask.{row.id}", token=saving, given=said, now=now) is None:
-            if len(table.questions_of(session, row.id)) >= MOST_QUESTIONS:
-                raise Refusal(Problem("offer.asked", "words"))
-            session.add(table.Question(offer_id=row.id, words=said, at=now))
-            session.flush()
-        return _card(session, row, key, now)
+def paper_in(row: table.Offer) -> bytes:
+    """The same of a row, as part of another use case."""
+    if row.paper is None:
+        raise NotFound(Problem("offer.no_paper"))
+    return row.paper
 
 
 def states_of_quotes(session: Session, quote_ids: set[int], now: datetime) -> dict[int, OfferState]:

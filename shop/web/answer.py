@@ -12,7 +12,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
 from shop.core.order import OfferState
-from shop.usecases import offer as offers
+from shop.usecases import answer as answers
 from shop.usecases.offer import OfferCard
 from shop.web.fields import SavingField, TextField
 from shop.web.forms import ShopForm
@@ -81,7 +81,7 @@ def keep_private(response: Response) -> Response:
 @limiter.limit(ATTEMPTS)
 def show_answer(token: str) -> Response:
     """The offer."""
-    return _page(offers.open_link(store_now(), token=token, key=key_now(), now=moment()))
+    return _page(answers.open_link(store_now(), token=token, key=key_now(), now=moment()))
 
 
 def _page(
@@ -115,7 +115,7 @@ def _page(
 @limiter.limit(ATTEMPTS)
 def print_answer(token: str) -> Response:
     """The offer on paper."""
-    return pdf(offers.paper_of(store_now(), token=token), "offer.pdf")
+    return pdf(answers.paper_for(store_now(), token=token), "offer.pdf")
 
 
 def _answered(
@@ -132,7 +132,7 @@ def _answered(
         else:
             tell(told)
             return redirect(url_for("answer.show_answer", token=token), 303)  # type: ignore[return-value]
-    card = offers.open_link(store_now(), token=token, key=key_now(), now=moment())
+    card = answers.open_link(store_now(), token=token, key=key_now(), now=moment())
     forms: dict[str, Any] = {which: form}
     return _page(card, **forms, status=422)
 
@@ -143,7 +143,7 @@ def take_accept(token: str) -> Response:
     """Yes."""
     form = AcceptForm(prefix="yes-")
     return _answered(
-        token, form, "accept", offers.accept, mark("Thank you. It is agreed."),
+        token, form, "accept", answers.accept, mark("Thank you. It is agreed."),
         name=form.name.data or "", digest=request.form.get("digest", ""),
     )  # fmt: skip
 
@@ -153,7 +153,7 @@ def take_accept(token: str) -> Response:
 def take_decline(token: str) -> Response:
     """No."""
     form = DeclineForm(prefix="no-")
-    return _answered(token, form, "decline", offers.decline, mark("Thank you for the answer."), word=form.word.data or "")
+    return _answered(token, form, "decline", answers.decline, mark("Thank you for the answer."), word=form.word.data or "")
 
 
 @room.post("/<token>/ask")
@@ -161,4 +161,4 @@ def take_decline(token: str) -> Response:
 def take_question(token: str) -> Response:
     """A question."""
     form = AskForm(prefix="ask-")
-    return _answered(token, form, "ask", offers.ask, mark("Your question is with the weaver."), words=form.words.data or "")
+    return _answered(token, form, "ask", answers.ask, mark("Your question is with the weaver."), words=form.words.data or "")

@@ -10,7 +10,7 @@ from shop.core.amount import All, Share
 from shop.core.errors import Refusal
 from shop.core.measure import Length
 from shop.store import history as table
-from shop.usecases import customer, draw, history, job, loom, offer, order_money
+from shop.usecases import answer, customer, draw, history, job, loom, offer, order_money
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.history import Sought
@@ -84,8 +84,8 @@ def accepted(store, now, quote, name):
         saving=fresh_token(),
         now=now,
     )
-    answer = {"token": made.token, "name": name, "digest": made.digest, "key": KEY}
-    return offer.accept(store, **answer, saving=fresh_token(), now=now).job
+    given = {"token": made.token, "name": name, "digest": made.digest, "key": KEY}
+    return answer.accept(store, **given, saving=fresh_token(), now=now).job
 
 
 def test_an_order_stands_there_with_all_that_became_of_it(bench, now):

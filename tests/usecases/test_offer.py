@@ -9,7 +9,7 @@ from sqlalchemy import text
 from shop.core.errors import Clash, NotFound, Refusal
 from shop.core.letter import LetterState
 from shop.core.order import OfferState
-from shop.usecases import customer, job, job_card, offer, outbox, quote
+from shop.usecases import answer, customer, job, job_card, offer, outbox, quote
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.offer import OfferGiven
@@ -46,7 +46,7 @@ def made(store, now, *, number=1, revision=1, who=None, saving=None, **given):
 
 def said_yes(store, now, card, name="Asa Lindqvist", **changed):
     given = {"token": card.token, "name": name, "digest": card.digest, "key": KEY, "saving": fresh_token(), "now": now}
-    return offer.accept(store, **{**given, **changed})
+    return answer.accept(store, **{**given, **changed})
 
 
 def looked_at(store, now, card):
@@ -64,9 +64,9 @@ def test_an_offer_is_made_once_a_press_and_found_by_its_link(bench, now):
     card, again = (made(bench, now, saving=token) for _ in range(2))
     assert card == again
     assert (card.state, card.revision, card.customer.name) == (OfferState.OFFERED, 1, "Asa Lindqvist")
-    seen = offer.open_link(bench, token=card.token, key=KEY, now=now)
+    seen = answer.open_link(bench, token=card.token, key=KEY, now=now)
     assert seen.content == CONTENT
-    assert offer.paper_of(bench, token=card.token) == b"%PDF-of-it"
+    assert answer.paper_for(bench, token=card.token) == b"%PDF-of-it"
     with pytest.raises(Clash):
         made(bench, now, saving=token, holds_until=UNTIL + timedelta(days=1))
 
@@ -108,7 +108,7 @@ def test_an_offer_that_is_closed_is_not_accepted_any_more(bench, now, end):
     card = made(bench, now)
     later = now
     if end == "declined":
-        offer.decline(bench, token=card.token, word="Too dear", key=KEY, saving=fresh_token(), now=now)
+        answer.decline(bench, token=card.token, word="Too dear", key=KEY, saving=fresh_token(), now=now)
     elif end == "withdrawn":
         offer.withdraw(bench, offer_id=card.id, key=KEY, saving=fresh_token(), now=now)
     else:
@@ -137,9 +137,9 @@ def test_a_link_of_another_key_a_guess_or_a_former_one_opens_nothing(bench, now)
     renewed = offer.renew_link(bench, offer_id=card.id, key=KEY, saving=fresh_token(), now=now)
     assert renewed.token != card.token
     for token in (card.token, "", "x" * 43, "x" * 5000, card.token[:-1], offer.offer_by_id(bench, offer_id=card.id, key=b"other", now=now).token):
-        refused(lambda token=token: offer.open_link(bench, token=token, key=KEY, now=now), "offer.unknown", error=NotFound)
+        refused(lambda token=token: answer.open_link(bench, token=token, key=KEY, now=now), "offer.unknown", error=NotFound)
         refused(lambda token=token: said_yes(bench, now, card, token=token), "offer.unknown", error=NotFound)
-    assert offer.open_link(bench, token=renewed.token, key=KEY, now=now).id == card.id
+    assert answer.open_link(bench, token=renewed.token, key=KEY, now=now).id == card.id
 
 
 def test_no_secret_of_a_link_lies_in_the_database(bench, now):
@@ -153,12 +153,12 @@ def test_questions_are_kept_and_have_an_end(bench, now):
     card = made(bench, now)
     token = fresh_token()
     for _ in range(2):
-        offer.ask(bench, token=card.token, words="Could it be longer?", key=KEY, saving=token, now=now)
+        answer.ask(bench, token=card.token, words="Could it be longer?", key=KEY, saving=token, now=now)
     assert [said for _, said in looked_at(bench, now, card).questions] == ["Could it be longer?"]
-    refused(lambda: offer.ask(bench, token=card.token, words=" ", key=KEY, saving=fresh_token(), now=now), "text.missing", "words")
-    for turn in range(offer.MOST_QUESTIONS - 1):
-        offer.ask(bench, token=card.token, words=f"And {turn}?", key=KEY, saving=fresh_token(), now=now)
-    refused(lambda: offer.ask(bench, token=card.token, words="More", key=KEY, saving=fresh_token(), now=now), "offer.asked", "words")
+    refused(lambda: answer.ask(bench, token=card.token, words=" ", key=KEY, saving=fresh_token(), now=now), "text.missing", "words")
+    for turn in range(answer.MOST_QUESTIONS - 1):
+        answer.ask(bench, token=card.token, words=f"And {turn}?", key=KEY, saving=fresh_token(), now=now)
+    refused(lambda: answer.ask(bench, token=card.token, words="More", key=KEY, saving=fresh_token(), now=now), "offer.asked", "words")
 
 
 def test_what_cannot_be_offered_is_said(bench, now):

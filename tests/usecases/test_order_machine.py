@@ -27,7 +27,7 @@ from shop.core.amount import Share
 from shop.core.errors import Refusal
 from shop.core.money import Money
 from shop.core.order import OfferState
-from shop.usecases import draw, job, offer, order_money
+from shop.usecases import answer, draw, job, offer, order_money
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.offer import OfferGiven
@@ -114,7 +114,7 @@ class Orders(RuleBasedStateMachine):
         could = card.state is OfferState.OFFERED
         for _ in range(1 + twice):
             try:
-                said = offer.accept(self.store, token=card.token, name="Asa", digest=card.digest, key=KEY, **self.said())
+                said = answer.accept(self.store, token=card.token, name="Asa", digest=card.digest, key=KEY, **self.said())
             except Refusal:
                 assert card.state is not OfferState.ACCEPTED
                 assert not could
@@ -131,11 +131,11 @@ class Orders(RuleBasedStateMachine):
         if how == "withdraw":
             offer.withdraw(self.store, offer_id=card.id, key=KEY, **self.said())
         elif how == "ask":
-            offer.ask(self.store, token=card.token, words="Can it be wider?", key=KEY, **self.said())
+            answer.ask(self.store, token=card.token, words="Can it be wider?", key=KEY, **self.said())
         elif how == "renew":
             offer.renew_link(self.store, offer_id=card.id, key=KEY, **self.said())
         else:
-            offer.decline(self.store, token=card.token, word="too blue", key=KEY, **self.said())
+            answer.decline(self.store, token=card.token, word="too blue", key=KEY, **self.said())
 
     @rule(days=st.integers(1, 3))
     def wait(self, days):

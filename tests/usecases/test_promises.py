@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import pytest
 
 from shop.core.errors import Clash, NotFound, Refusal
-from shop.usecases import clock, drafting, job, offer, promises
+from shop.usecases import answer, clock, drafting, job, offer, promises
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.offer import OfferGiven
@@ -61,7 +61,7 @@ def an_offer(store, now, day):
 
 
 def accepted(store, now, made):
-    return offer.accept(store, token=made.token, name="Asa", digest=made.digest, key=KEY, saving=fresh_token(), now=now)
+    return answer.accept(store, token=made.token, name="Asa", digest=made.digest, key=KEY, saving=fresh_token(), now=now)
 
 
 def order_of(found):

@@ -7,7 +7,7 @@ import pytest
 
 from shop.core.account_of_order import Happening
 from shop.core.letter import NotSent, Trouble
-from shop.usecases import offer, order_money, outbox, promises, today
+from shop.usecases import answer, offer, order_money, outbox, promises, today
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.offer import OfferGiven
@@ -38,7 +38,7 @@ def made(store, now, *, days=30, promised=None):
 
 
 def accepted(store, now, card):
-    return offer.accept(store, token=card.token, name="Asa", digest=card.digest, key=KEY, saving=fresh_token(), now=now)
+    return answer.accept(store, token=card.token, name="Asa", digest=card.digest, key=KEY, saving=fresh_token(), now=now)
 
 
 def tasks(store, now):
@@ -61,7 +61,7 @@ def test_an_offer_waits_then_lapses_then_is_gone(bench, now):
 def test_a_question_comes_before_all_else(bench, now):
     made(bench, now)
     card = made(bench, now)
-    offer.ask(bench, token=card.token, words="Can it be wider?", key=KEY, saving=fresh_token(), now=now)
+    answer.ask(bench, token=card.token, words="Can it be wider?", key=KEY, saving=fresh_token(), now=now)
     assert tasks(bench, now) == [Task.ANSWER, Task.WAITS]
 
 
