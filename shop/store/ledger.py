@@ -5,7 +5,7 @@ the shelf stand with each piece, those of a job and of its rug in ``job_cloth``.
 below zero, so that two who draw the last of a piece at one instant cannot both have it.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -258,6 +258,17 @@ def cloth_of_job(session: Session, job_id: int) -> Sequence[tuple[JobCloth, Piec
         .join(Piece, Piece.id == JobCloth.piece_id)
         .where(JobCloth.job_id == job_id, (JobCloth.share > 0) | (JobCloth.rug_share > 0))
         .order_by(Piece.number)
+    )
+    return [(lies, piece) for lies, piece in session.execute(found)]
+
+
+def cloth_of_jobs(session: Session, job_ids: Collection[int]) -> Sequence[tuple[JobCloth, Piece]]:
+    """The same of several jobs, job after job."""
+    found = (
+        select(JobCloth, Piece)
+        .join(Piece, Piece.id == JobCloth.piece_id)
+        .where(JobCloth.job_id.in_(job_ids), (JobCloth.share > 0) | (JobCloth.rug_share > 0))
+        .order_by(JobCloth.job_id, Piece.number)
     )
     return [(lies, piece) for lies, piece in session.execute(found)]
 

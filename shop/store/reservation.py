@@ -95,6 +95,17 @@ def of_job(session: Session, job_id: int) -> Sequence[tuple[Reservation, Piece]]
     return [(one, piece) for one, piece in session.execute(found)]
 
 
+def of_jobs(session: Session, job_ids: Collection[int]) -> Sequence[tuple[Reservation, Piece]]:
+    """The same of several jobs, each by band as ``of_job`` has it."""
+    found = (
+        select(Reservation, Piece)
+        .join(Piece, Piece.id == Reservation.piece_id)
+        .where(Reservation.job_id.in_(job_ids), Reservation.state != LAPSED)
+        .order_by(Reservation.job_id, Reservation.band, Reservation.id)
+    )
+    return [(one, piece) for one, piece in session.execute(found)]
+
+
 def by_id(session: Session, reservation_id: int) -> Reservation | None:
     """The reservation of that id."""
     return session.get(Reservation, reservation_id, populate_existing=True)

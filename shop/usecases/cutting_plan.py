@@ -21,6 +21,7 @@ from shop.core.ledger import WHOLE
 from shop.core.measure import Length
 from shop.core.money import Money, exact
 from shop.core.reckoning import ClothUse
+from shop.core.spread import Estimate
 from shop.core.strips import Way
 from shop.store import fabric as table
 from shop.store import fabric_list, ledger, reservation
@@ -282,7 +283,7 @@ def _needs(
     cards: dict[int | None, PieceCard] = {card.number: card for card in cards_in(session, named)}
     found = []
     for band, use in enumerate(rug.reckoning.cloths):
-        wanted = Length.of(_wanted_m(rug, use), "m")
+        wanted = Length.of(strip_wanted(rug, use).high, "m")
         has = Length.of(have[band].joined(rug.reckoning.plan.join_loss), "m")
         piece = rug.pieces[band]
         usual = Serves.NEAR if piece is None else Serves.NAMED
@@ -304,11 +305,11 @@ def _needs(
     return found
 
 
-def _wanted_m(rug: RugOfJob, use: ClothUse) -> float:
-    """Strip that is enough in nine rugs of ten, joined: how many joins it takes is for the plan to say, so none are in it."""
+def strip_wanted(rug: RugOfJob, use: ClothUse) -> Estimate:
+    """Strip that a cloth of the rug takes, joined, metres: how many joins it takes is for the plan to say, so none are in it."""
     plan = rug.reckoning.plan
     joins_m = use.joins * plan.join_loss.metres / (1 - plan.waste)
-    return use.to_cut.high * (1 - joins_m / use.to_cut.middle)
+    return use.to_cut.scaled(1 - joins_m / use.to_cut.middle)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -351,17 +352,21 @@ def free_pieces(session: Session, named: Collection[int], jobs: Collection[int])
     newest = fabric_list.newest(session, which="ready", words=(), below=None, limit=MOST_PIECES, cloth_only=True)
     there = {row.number for row in newest}
     also = [row for row in table.pieces_by_number(session, set(named) - there) if row.left and row.state == READY]
-    rows = [*newest, *also]
-    sheets = _sheets(session, rows, jobs)
-    taken = reservation.held_shares(session, [row.id for row in rows], but=jobs)
+    return free_in(session, cards_in(session, [*newest, *also]), jobs)
+
+
+def free_in(session: Session, cards: Sequence[PieceCard], jobs: Collection[int]) -> list[FreePiece]:
+    """What may be cut of these pieces for the jobs of these ids; two queries however many pieces there are."""
+    sheets = _sheets(session, cards, jobs)
+    taken = reservation.held_shares(session, [card.id for card in cards], but=jobs)
     found = (
         FreePiece(card=card, sheet=sheets[card.id], parts=max(0, card.left_parts - taken.get(card.id, 0)))
-        for card in cards_in(session, rows)
+        for card in cards
     )
     return [one for one in found if one.parts and one.sheet.parts]
 
 
-def _sheets(session: Session, rows: Sequence[table.Piece], jobs: Collection[int]) -> dict[int, Sheet]:
+def _sheets(session: Session, rows: Sequence[table.Piece | PieceCard], jobs: Collection[int]) -> dict[int, Sheet]:
     """The sheet that stays of each piece, by its id."""
     cuts = reservation.cuts_of_pieces(session, [row.id for row in rows], but=jobs)
     return {

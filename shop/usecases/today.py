@@ -1,7 +1,8 @@
-"""What to do today: who waits for an answer, what is about to lapse, which deposits are due, and which promises run late."""
+"""What to do today: who waits for an answer, what lapses, which deposits are due, where cloth is short, which promises run late."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
@@ -15,6 +16,7 @@ from shop.store import order_money as money_table
 from shop.store import outbox as outbox_table
 from shop.store.engine import Session, Store
 from shop.usecases import promises
+from shop.usecases.cloth_short import Lack, cloth_short
 from shop.usecases.job import OPEN
 from shop.usecases.moving import today_in
 from shop.usecases.outbox import IN_TROUBLE
@@ -32,6 +34,7 @@ class Task(StrEnum):
     ANSWER = "answer"
     LETTER = "letter"
     LATE = "late"
+    CLOTH = "cloth"
     DEPOSIT = "deposit"
     LAPSES = "lapses"
     WAITS = "waits"
@@ -43,11 +46,12 @@ class Chore:
 
     Attributes:
         task: what kind of thing.
-        number: of the job for ``LATE`` and ``DEPOSIT``, of the letter for ``LETTER``, else the id of the offer.
+        number: of the job for ``LATE``, ``CLOTH`` and ``DEPOSIT``, of the letter for ``LETTER``, else the id of the offer.
         title: of the rug, or of the letter; may be empty.
         who: the customer, where there is one.
         day: that was promised, or until which the offer holds.
         amount: still missing of the deposit.
+        lacks: the cloth that is short; ``woven_on`` where the job is on the loom already.
     """
 
     task: Task
@@ -56,13 +60,16 @@ class Chore:
     who: str = ""
     day: date | None = None
     amount: Money | None = None
+    lacks: tuple[Lack, ...] = ()
+    woven_on: bool = False
 
 
 def chores(store: Store, *, now: datetime) -> tuple[Chore, ...]:
     """What to do today, in a number of queries that does not grow with the shop."""
     with store.reading() as session:
-        found = [*_offers(session, now), *_letters(session), *_deposits(session)]
-        promised = any(True for _ in offer_table.promised_of_jobs(session, _open_jobs(session)))
+        jobs = {row.id: row for row in job_table.newest(session, states=OPEN, below=None, limit=LOOKED_AT)}
+        found = [*_offers(session, now), *_letters(session), *_deposits(session, jobs), *_short(session, jobs)]
+        promised = bool(offer_table.promised_of_jobs(session, jobs))
     if promised:
         found += [
             Chore(task=Task.LATE, number=one.line.number, title=one.line.name, day=one.promised)
@@ -71,10 +78,6 @@ def chores(store: Store, *, now: datetime) -> tuple[Chore, ...]:
         ]
     order = list(Task)
     return tuple(sorted(found, key=lambda chore: (order.index(chore.task), chore.day or date.max, chore.number)))
-
-
-def _open_jobs(session: Session) -> dict[int, job_table.Job]:
-    return {row.id: row for row in job_table.newest(session, states=OPEN, below=None, limit=LOOKED_AT)}
 
 
 def _offers(session: Session, now: datetime) -> list[Chore]:
@@ -98,8 +101,14 @@ def _letters(session: Session) -> list[Chore]:
     return [Chore(task=Task.LETTER, number=row.id, title=row.subject, who=row.recipient) for row in rows]
 
 
-def _deposits(session: Session) -> list[Chore]:
-    jobs = _open_jobs(session)
+def _short(session: Session, jobs: Mapping[int, job_table.Job]) -> list[Chore]:
+    return [
+        Chore(task=Task.CLOTH, number=one.job, title=one.name, lacks=one.lacks, woven_on=one.woven_on)
+        for one in cloth_short(session, jobs.values())
+    ]
+
+
+def _deposits(session: Session, jobs: Mapping[int, job_table.Job]) -> list[Chore]:
     paid = money_table.paid_of_jobs(session, jobs)
     found = []
     for job_id, deposit, currency in offer_table.deposits_of_jobs(session, jobs):

@@ -8,9 +8,10 @@ from typing import Final
 from flask import Blueprint, Response, url_for
 
 from shop.usecases import bench, today
-from shop.usecases.bench import COUNTED
+from shop.usecases.bench import COUNTED, UnderWay
+from shop.usecases.cloth_short import Lack, Why
 from shop.usecases.today import Chore, Task
-from shop.web.job import JobRow, job_row
+from shop.web.job import STATES, JobRow, job_row
 from shop.web.pages import page, show
 from shop.web.quote import QuoteRow, quote_row
 from shop.web.shell import moment, store_now, words_now
@@ -45,6 +46,28 @@ NEXT: Final[dict[str, str]] = {
     "finishing": mark("next: finish it"),
 }
 """What comes next for a job, by its state."""
+
+
+ALL_OF: Final[dict[Task, tuple[str, str]]] = {
+    Task.ANSWER: (mark("All offers"), "offer.show_offers"),
+    Task.LETTER: (mark("All letters"), "letters.show_letters"),
+    Task.LATE: (mark("The queue"), "queue.show_queue"),
+    Task.CLOTH: (mark("The cutting plan"), "plan.show_plan"),
+    Task.DEPOSIT: (mark("All jobs"), "job.show_jobs"),
+    Task.LAPSES: (mark("All offers"), "offer.show_offers"),
+    Task.WAITS: (mark("All offers"), "offer.show_offers"),
+}
+"""Where all the chores of a kind are found: what that is called, and its page."""
+LACKS: Final[dict[Why, str]] = {
+    Why.GONE: mark("%(cloth)s: %(length)s of strip are lacking, since what was held is no longer on the shelf"),
+    Why.TO_BUY: mark("%(cloth)s: %(length)s of strip are still to be found or bought"),
+    Why.SHELF: mark("%(cloth)s: the shelf gives %(length)s of strip too little"),
+    Why.REACH: mark("%(cloth)s will likely not reach: %(length)s of strip are lacking"),
+}
+"""What is said of cloth that is short."""
+MOST_LACKS: Final = 3
+MOST_ALIKE: Final = 6
+"""Chores of one kind that the bench tells one by one; of more it tells how many."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +112,8 @@ class BenchPage:
     quotes: str
     washing: tuple[WashLine, ...]
     newest: tuple[QuoteRow, ...]
-    jobs: tuple[tuple[JobRow, str], ...]
+    jobs: tuple[tuple[JobRow, str, str], ...]
+    idle: str
     chores: tuple[ChoreLine, ...]
 
 
@@ -114,10 +138,35 @@ def show_bench() -> Response:
             quotes=_counted(found.quotes, words),
             washing=washing,
             newest=tuple(quote_row(line) for line in found.newest_quotes),
-            jobs=tuple((job_row(line), words.say(NEXT[line.state])) for line in found.jobs),
-            chores=tuple(_chore(one, words) for one in today.chores(store_now(), now=moment())),
+            jobs=tuple((job_row(one.line), _state(one, words), words.say(NEXT[one.line.state])) for one in found.jobs),
+            idle=words.all_of(found.idle) if found.idle else "",
+            chores=_chores(today.chores(store_now(), now=moment()), words),
         )
     )
+
+
+def _state(one: UnderWay, words: Words) -> str:
+    """How far a job is, with its loom where it has one to itself."""
+    state = words.say(STATES[one.line.state])
+    if not one.loom:
+        return state
+    if one.on_loom:
+        return words.say("%(state)s on %(loom)s", state=state, loom=one.loom)
+    return words.say("%(state)s, for %(loom)s", state=state, loom=one.loom)
+
+
+def _chores(found: tuple[Chore, ...], words: Words) -> tuple[ChoreLine, ...]:
+    """The chores, kind by kind; of many of one kind the first, and then how many more there are."""
+    lines: list[ChoreLine] = []
+    for task in Task:
+        alike = [one for one in found if one.task is task]
+        lines += [_chore(one, words) for one in alike[:MOST_ALIKE]]
+        more = len(alike) - MOST_ALIKE
+        if more > 0:
+            named, where = ALL_OF[task]
+            told = words.say_n("and %(n)s more like the last", "and %(n)s more like the last", more)
+            lines.append(ChoreLine(told, words.say(named), url_for(where), task is not Task.WAITS))
+    return tuple(lines)
 
 
 def _chore(one: Chore, words: Words) -> ChoreLine:
@@ -129,6 +178,8 @@ def _chore(one: Chore, words: Words) -> ChoreLine:
             told = say("A letter to %(who)s did not go out for certain", who=one.who)
         case Task.LATE:
             told = say("promised for %(day)s, which is hard to keep", day=day)
+        case Task.CLOTH:
+            told = _lacking(one.lacks, words)
         case Task.DEPOSIT:
             told = say("of the deposit %(amount)s is still missing", amount=words.money(one.amount) if one.amount else "")
         case Task.LAPSES:
@@ -138,8 +189,23 @@ def _chore(one: Chore, words: Words) -> ChoreLine:
     return ChoreLine(told, one.title or say("Offer"), _where(one), one.task is not Task.WAITS)
 
 
+def _lacking(lacks: tuple[Lack, ...], words: Words) -> str:
+    """Which cloth is short, by how much and why."""
+    told = [
+        words.say(LACKS[one.why], cloth=one.name or words.say("cloth still to be bought"), length=words.strip_length(one.length.metres))
+        for one in lacks[:MOST_LACKS]
+    ]
+    if more := len(lacks) - len(told):
+        told.append(words.say_n("and %(n)s more cloth", "and %(n)s more cloths", more))
+    return "; ".join(told)
+
+
 def _where(one: Chore) -> str:
     match one.task:
+        case Task.CLOTH if one.woven_on:
+            return url_for("reach.show_reach", number=one.number)
+        case Task.CLOTH:
+            return url_for("plan.show_plan", job=one.number)
         case Task.LETTER:
             return url_for("letters.show_letters")
         case Task.LATE:
