@@ -27,7 +27,9 @@ LOOKED_AT: Final = 30
 """Jobs under way that are looked at, the newest."""
 MOST_ON_LOOMS: Final = 12
 ON_A_LOOM: Final = ("weaving", "warping")
-"""The states in which a job has a loom to itself; the one further on first."""
+"""The states in which a job has a loom to itself."""
+IN_ORDER: Final = (*ON_A_LOOM, "finishing", "cutting", "waiting")
+"""The states of a job under way as the bench shows them: at a loom, off it, and before it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +57,7 @@ class Bench:
         quotes: counted likewise.
         waiting_to_wash: the newest pieces set aside to wash.
         newest_quotes: the newest quotes.
-        jobs: those that are on a loom, and then the newest others that take cloth.
+        jobs: those that are on a loom, and then a few others that take cloth: the furthest on, and of these the newest.
         idle: names of the looms in use that no job is on; none are told while there is no job.
     """
 
@@ -114,7 +116,8 @@ def bench(store: Store) -> Bench:
 def _under_way(session: Session, looms: Sequence[loom_table.LoomRow]) -> tuple[tuple[UnderWay, ...], tuple[str, ...]]:
     """The jobs that the bench shows, and the looms that none of those looked at is on."""
     rows = job_table.newest(session, states=OPEN, below=None, limit=LOOKED_AT)
-    on_loom = sorted((row for row in rows if row.state in ON_A_LOOM), key=lambda row: ON_A_LOOM.index(row.state))
+    rows = sorted(rows, key=lambda row: IN_ORDER.index(row.state))
+    on_loom = [row for row in rows if row.state in ON_A_LOOM]
     others = [row for row in rows if row.state not in ON_A_LOOM]
     shown = [*on_loom[:MOST_ON_LOOMS], *others[:ROWS]]
     taken = {_loom_of(row) for row in on_loom}

@@ -59,10 +59,10 @@ ALL_OF: Final[dict[Task, tuple[str, str]]] = {
 }
 """Where all the chores of a kind are found: what that is called, and its page."""
 LACKS: Final[dict[Why, str]] = {
-    Why.GONE: mark("%(cloth)s: %(length)s of strip are lacking, since what was held is no longer on the shelf"),
-    Why.TO_BUY: mark("%(cloth)s: %(length)s of strip are still to be found or bought"),
-    Why.SHELF: mark("%(cloth)s: the shelf gives %(length)s of strip too little"),
-    Why.REACH: mark("%(cloth)s will likely not reach: %(length)s of strip are lacking"),
+    Why.GONE: mark("%(cloth)s: %(length)s of strip lacking; what was held for it is gone from the shelf"),
+    Why.TO_BUY: mark("%(cloth)s: %(length)s of strip still to be found or bought"),
+    Why.SHELF: mark("%(cloth)s: %(length)s of strip lacking on the shelf"),
+    Why.REACH: mark("%(cloth)s will likely not reach: %(length)s of strip lacking"),
 }
 """What is said of cloth that is short."""
 MOST_LACKS: Final = 3
@@ -72,10 +72,18 @@ MOST_ALIKE: Final = 6
 
 @dataclass(frozen=True, slots=True)
 class ChoreLine:
-    """Something to do today; ``pressing`` what should not wait."""
+    """Something to do today.
 
-    told: str
+    Attributes:
+        told: what it is about, each in a line.
+        title: of the rug or the letter; ``job`` which job it is for, where it is for one.
+        address: where it is done.
+        pressing: it should not wait.
+    """
+
+    told: tuple[str, ...]
     title: str
+    job: str
     address: str
     pressing: bool
 
@@ -165,7 +173,7 @@ def _chores(found: tuple[Chore, ...], words: Words) -> tuple[ChoreLine, ...]:
         if more > 0:
             named, where = ALL_OF[task]
             told = words.say_n("and %(n)s more like the last", "and %(n)s more like the last", more)
-            lines.append(ChoreLine(told, words.say(named), url_for(where), task is not Task.WAITS))
+            lines.append(ChoreLine((told,), words.say(named), "", url_for(where), task is not Task.WAITS))
     return tuple(lines)
 
 
@@ -179,17 +187,24 @@ def _chore(one: Chore, words: Words) -> ChoreLine:
         case Task.LATE:
             told = say("promised for %(day)s, which is hard to keep", day=day)
         case Task.CLOTH:
-            told = _lacking(one.lacks, words)
+            return ChoreLine(_lacking(one.lacks, words), one.title, _job(one, words), _where(one), pressing=True)
         case Task.DEPOSIT:
             told = say("of the deposit %(amount)s is still missing", amount=words.money(one.amount) if one.amount else "")
         case Task.LAPSES:
             told = say("%(who)s has not answered; the offer lapses after %(day)s", who=one.who, day=day)
         case Task.WAITS:
             told = say("offered to %(who)s, until %(day)s", who=one.who, day=day)
-    return ChoreLine(told, one.title or say("Offer"), _where(one), one.task is not Task.WAITS)
+    return ChoreLine((told,), one.title or say("Offer"), _job(one, words), _where(one), one.task is not Task.WAITS)
 
 
-def _lacking(lacks: tuple[Lack, ...], words: Words) -> str:
+def _job(one: Chore, words: Words) -> str:
+    """The job that it is for, where it is for one: rugs are often called alike."""
+    if one.task in (Task.LATE, Task.CLOTH, Task.DEPOSIT):
+        return words.say("Job No. %(number)s", number=one.number)
+    return ""
+
+
+def _lacking(lacks: tuple[Lack, ...], words: Words) -> tuple[str, ...]:
     """Which cloth is short, by how much and why."""
     told = [
         words.say(LACKS[one.why], cloth=one.name or words.say("cloth still to be bought"), length=words.strip_length(one.length.metres))
@@ -197,7 +212,7 @@ def _lacking(lacks: tuple[Lack, ...], words: Words) -> str:
     ]
     if more := len(lacks) - len(told):
         told.append(words.say_n("and %(n)s more cloth", "and %(n)s more cloths", more))
-    return "; ".join(told)
+    return tuple(told)
 
 
 def _where(one: Chore) -> str:
