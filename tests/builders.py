@@ -1,5 +1,6 @@
 """Plain builders of the trade's things, so that a test says only what matters to it."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -211,6 +212,15 @@ def a_planned_quote(store, now, *pieces, **chosen):
         store, plan=plan, customer=customer, number=None, revision=0, saving=fresh_token(), now=now
     )
     return kept.number
+
+
+def saved_again(store, now, number, **chosen):
+    """A planned quote saved again with something chosen otherwise, and called otherwise; gives it as it is saved."""
+    opened = drafting.open_quote(store, number=number)
+    plan = planning.planned(store, chosen=replace(opened.planned.chosen, **chosen))
+    who = drafting.Customer(name=opened.quote.customer_name, title="Another title")
+    revision = opened.quote.revision
+    return drafting.keep(store, plan=plan, customer=who, number=number, revision=revision, saving=fresh_token(), now=now)
 
 
 def a_planned_job(store, now, *pieces, name="Hall runner", **chosen):

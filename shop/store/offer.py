@@ -104,6 +104,12 @@ def of_quote(session: Session, quote_id: int, *, lock: bool = False) -> Sequence
     return session.execute(found).scalars().all()
 
 
+def newest_of_quote(session: Session, quote_id: int, *, limit: int) -> Sequence[Offer]:
+    """The newest offers of a quote, newest first."""
+    found = select(Offer).where(Offer.quote_id == quote_id).order_by(Offer.revision.desc()).limit(limit)
+    return session.execute(found).scalars().all()
+
+
 def newest_of_quotes(session: Session, quote_ids: Collection[int]) -> dict[int, tuple[OfferState, date]]:
     """Of each of these quotes that was ever offered: the newest offer's state as it is kept, and until when it holds."""
     if not quote_ids:

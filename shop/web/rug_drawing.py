@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from shop.core.loom import FrameLoom, ShaftLoom
+from shop.core.loom import FrameLoom, ShaftLoom, Size
+from shop.core.measure import Length
 from shop.core.reckoning import Reckoning
 from shop.core.stripes import slices
 from shop.words import Words
@@ -141,6 +142,77 @@ def _told(reckoning: Reckoning, across: str, along: str, words: Words) -> str:
         across=across,
         along=along,
         cloths=words.all_of(names),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class RugBeside:
+    """A rug drawn beside others, all of them to one scale, in pictures of one height.
+
+    Attributes:
+        box: width and height of its picture, in pixels of a screen.
+        x, y: where the rug begins; ``width`` and ``height`` its own.
+        stripes: its bands, from the top.
+        rule: how long a rule of ``rule_length`` is at this scale.
+        told: the drawing in words, for those who hear it.
+    """
+
+    box: tuple[float, float]
+    x: float
+    y: float
+    width: float
+    height: float
+    stripes: tuple[Stripe, ...]
+    rule: float
+    rule_length: str
+    told: str
+
+
+ROOM_BESIDE: Final = 640.0
+"""What all the rugs that stand beside each other may take in width together; on paper there is no more."""
+WIDEST_BESIDE: Final = 170.0
+TALLEST_BESIDE: Final = 260.0
+_FOOT_BESIDE: Final = 26.0
+
+
+def rugs_beside(rugs: Sequence[tuple[Size, Sequence[tuple[str, float]], str]], words: Words) -> tuple[RugBeside, ...]:
+    """Rugs to one scale.
+
+    Args:
+        rugs: each with its size, its bands as colour and share of the length, and what is told of it.
+        words: of the shop.
+    """
+    if not rugs:
+        return ()
+    rule_length = Length.of(50, "cm") if words.units == "metric" else Length.of(1, "ft")
+    broadest, longest = (max(side) for side in zip(*((size.width.metres, size.length.metres) for size, _, _ in rugs), strict=True))
+    scale = min(min(WIDEST_BESIDE, ROOM_BESIDE / len(rugs)) / broadest, TALLEST_BESIDE / longest)
+    rule = round(rule_length.metres * scale, 2)
+    tall = round(longest * scale + 2 * _MARGIN + _FOOT_BESIDE, 1)
+    return tuple(
+        _beside(size, bands, told, scale, (tall, rule, words.length(rule_length, as_size=True))) for size, bands, told in rugs
+    )
+
+
+def _beside(
+    size: Size, bands: Sequence[tuple[str, float]], told: str, scale: float, around: tuple[float, float, str]
+) -> RugBeside:
+    tall, rule, rule_length = around
+    width, height = round(size.width.metres * scale, 2), round(size.length.metres * scale, 2)
+    stripes, at = [], _MARGIN
+    for colour, share in bands:
+        stripes.append(Stripe(round(at, 2), round(share * height, 2), colour))
+        at += share * height
+    return RugBeside(
+        box=(round(max(width, rule) + 2 * _MARGIN, 1), tall),
+        x=_MARGIN,
+        y=_MARGIN,
+        width=width,
+        height=height,
+        stripes=tuple(stripes),
+        rule=rule,
+        rule_length=rule_length,
+        told=told,
     )
 
 

@@ -33,7 +33,8 @@ NOT_LOOKED_AT = {
     "card.print_card",
     "card.print_label",
     "offer.new_offer",
-    "offer.show_offer",  # the demo shop has made no offers; test_whole_life looks at these two
+    "offer.show_offer",  # the demo shop has made no offers; test_whole_life looks at these three
+    "revisions.show_revisions",
     "customer.show_customer",
     "offer.print_offer",
     "order.show_paper",

@@ -14,13 +14,13 @@ QUOTE = 1
 WORD = "Could it be ready before the feast?"
 
 
-def offer_it(page):
-    """Offer the sand bath mat; gives the private link."""
+def offer_it(page, ready):
+    """Offer the sand bath mat for a day; gives the private link."""
     page.goto(f"/quotes/{QUOTE}")
     page.get_by_role("link", name="Offer it").click()
     entry(page, "Name").fill("Oswin Tarrow")
     entry(page, "E-mail").fill("oswin@tarrow.example")
-    entry(page, "The rug is ready by").fill("2099-05-01")
+    entry(page, "The rug is ready by").fill(ready)
     press(page, "Offer it")
     expect(page.get_by_text("It is offered. Send the link, or the paper.")).to_be_visible()
     return page.locator("#link").input_value()
@@ -50,8 +50,14 @@ def answer_it(shop, link, axe):
 
 def test_an_order_lives_from_the_quote_to_the_comparison(worked_on, axe):
     with worked_on.visit(size=PHONE) as page:
-        link = offer_it(page)
+        offer_it(page, "2099-04-01")
+        link = offer_it(page, "2099-05-01")
         wrong = look_over(page, axe, "an offer")
+        page.get_by_role("link", name="Side by side, with what changed").click()
+        expect(page.get_by_role("img", name=re.compile("^Offer [12]: a rug"))).to_have_count(2)
+        expect(page.locator("main")).to_contain_text("30 days later")
+        wrong += look_over(page, axe, "offers side by side")
+        page.go_back()
         wrong += answer_it(worked_on, link, axe)
         page.reload()
         expect(page.locator("main")).to_contain_text(WORD)
