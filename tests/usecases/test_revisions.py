@@ -22,6 +22,7 @@ from tests.builders import (
     codes,
     inches,
     money,
+    saved_again,
 )
 
 KEY = b"a key that only this shop has, and long"
