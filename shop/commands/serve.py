@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 import waitress
 
 from shop.assemble import application, migrated_store, posting
+from shop.commands.log import open_log
 from shop.commands.speaking import complain, say
 from shop.settings import Settings, read_settings
 from shop.words import mark
@@ -60,7 +61,7 @@ def at_address(settings: Settings, arguments: Namespace) -> Settings:
 
 def serve(settings: Settings, store: Store) -> int:
     """Open the pages on a store, until interrupted."""
-    logging.basicConfig(level=settings.log_level, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    open_log(settings.log_level)
     family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
     try:
         listening = socket.create_server((settings.host, settings.port), family=family)

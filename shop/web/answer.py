@@ -1,16 +1,17 @@
 """The customer's page: a private link shows the rug, the price and the terms; the customer says yes, no, or asks.
 
-Nobody has to sign in, so it shows nothing but what was offered, is kept by nobody on the way, and is asked for only so often.
+Nobody has to sign in, so it shows nothing but what was offered, is kept by nobody on the way, and is asked for only so often
+(``shop.web.private_page``).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Final
+from typing import Any, NoReturn
 
 from flask import Blueprint, Response, redirect, request, url_for
 
-from shop.core.errors import Refusal
+from shop.core.errors import NotFound, Problem, Refusal
 from shop.core.order import OfferState
 from shop.usecases import answer as answers
 from shop.usecases.offer import OfferCard
@@ -18,14 +19,13 @@ from shop.web.fields import SavingField, TextField
 from shop.web.forms import ShopForm
 from shop.web.offer import STATES, pdf
 from shop.web.pages import page, show
-from shop.web.security import limiter
+from shop.web.private_page import EVERY_METHOD, keep_private, limited
 from shop.web.shell import key_now, moment, store_now, tell, words_now
 from shop.words import mark
 
 room = Blueprint("answer", __name__, url_prefix="/o")
 
-ATTEMPTS: Final = "120 per 15 minutes"
-"""From one address; a link cannot be guessed anyhow."""
+room.after_request(keep_private)
 
 
 class AcceptForm(ShopForm):
@@ -68,17 +68,8 @@ class AnswerPage:
     questions: tuple[tuple[str, str], ...]
 
 
-@room.after_request
-def keep_private(response: Response) -> Response:
-    """No search engine lists it, and no address that it links to learns of it."""
-    response.headers["Referrer-Policy"] = "no-referrer"
-    response.headers["X-Robots-Tag"] = "noindex, nofollow"
-    response.headers["Cache-Control"] = "no-store"
-    return response
-
-
 @room.get("/<token>")
-@limiter.limit(ATTEMPTS)
+@limited
 def show_answer(token: str) -> Response:
     """The offer."""
     return _page(answers.open_link(store_now(), token=token, key=key_now(), now=moment()))
@@ -112,7 +103,7 @@ def _page(
 
 
 @room.get("/<token>/offer.pdf")
-@limiter.limit(ATTEMPTS)
+@limited
 def print_answer(token: str) -> Response:
     """The offer on paper."""
     return pdf(answers.paper_for(store_now(), token=token), "offer.pdf")
@@ -138,7 +129,7 @@ def _answered(
 
 
 @room.post("/<token>/accept")
-@limiter.limit(ATTEMPTS)
+@limited
 def take_accept(token: str) -> Response:
     """Yes."""
     form = AcceptForm(prefix="yes-")
@@ -149,7 +140,7 @@ def take_accept(token: str) -> Response:
 
 
 @room.post("/<token>/decline")
-@limiter.limit(ATTEMPTS)
+@limited
 def take_decline(token: str) -> Response:
     """No."""
     form = DeclineForm(prefix="no-")
@@ -157,8 +148,16 @@ def take_decline(token: str) -> Response:
 
 
 @room.post("/<token>/ask")
-@limiter.limit(ATTEMPTS)
+@limited
 def take_question(token: str) -> Response:
     """A question."""
     form = AskForm(prefix="ask-")
     return _answered(token, form, "ask", answers.ask, mark("Your question is with the weaver."), words=form.words.data or "")
+
+
+@room.route("", methods=EVERY_METHOD)
+@room.route("/<path:astray>", methods=EVERY_METHOD)
+@limited
+def go_astray(**_behind: str) -> NoReturn:
+    """A link with something missing, or with something behind it, is a link like any other that opens nothing."""
+    raise NotFound(Problem("offer.unknown"))

@@ -4,18 +4,27 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, cast
 
-from flask import Flask, Response, redirect
+from flask import Flask, Response, redirect, request
 from jinja2 import StrictUndefined
 from jinja2.ext import InternationalizationExtension
 from markupsafe import Markup
 
 from shop.places import templates
 from shop.web import entry, errors, security
+from shop.web.private_page import address_for_log
 from shop.web.rooms import ROOMS
 from shop.web.shell import words_now
 
 if TYPE_CHECKING:
     from shop.settings import Settings
+
+
+class Shop(Flask):
+    """The application; what it logs never holds the secret part of a private link."""
+
+    def log_exception(self, exc_info: Any) -> None:
+        """Log what went wrong where even the page for that could not be made."""
+        self.logger.error("Unexpected error at %s %s", request.method, address_for_log(), exc_info=exc_info)
 
 
 def create_app(settings: Settings, store: Any, *, unreachable: tuple[type[Exception], ...] = ()) -> Flask:
@@ -26,7 +35,7 @@ def create_app(settings: Settings, store: Any, *, unreachable: tuple[type[Except
         store: the shop's database, handed on to the use cases.
         unreachable: the errors by which the store says that its database cannot be reached.
     """
-    app = Flask("shop.web", template_folder=str(templates()), static_folder="static")
+    app = Shop("shop.web", template_folder=str(templates()), static_folder="static")
     app.config["SECRET_KEY"] = settings.secret_key
     app.url_map.strict_slashes = False
     app.extensions["thriftloom_store"] = store

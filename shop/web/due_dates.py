@@ -5,23 +5,23 @@ Whoever has the private address needs not sign in; it shows the names of rugs an
 
 from __future__ import annotations
 
-from typing import Final
+from typing import NoReturn
 
 from flask import Blueprint, Response, redirect, request, url_for
 
+from shop.core.errors import NotFound, Problem
 from shop.paper.calendar import MEDIA_TYPE, DueDate, DueKind, calendar_file
 from shop.usecases import promises
 from shop.usecases.promises import Due
 from shop.web.forms import PressForm, pressed
 from shop.web.pages import page, show
-from shop.web.security import limiter
+from shop.web.private_page import EVERY_METHOD, keep_private, limited
 from shop.web.shell import key_now, moment, public_address, shell_now, store_now, tell, words_now
 from shop.words import Words, mark
 
 room = Blueprint("due_dates", __name__)
 
-ATTEMPTS: Final = "120 per 15 minutes"
-"""From one address; the private one cannot be guessed anyhow."""
+room.after_request(keep_private)
 
 
 @page("queue/calendar.html")
@@ -64,13 +64,18 @@ def write_calendar() -> Response:
 
 
 @room.get("/calendar/<token>.ics")
-@limiter.limit(ATTEMPTS)
+@limited
 def subscribe(token: str) -> Response:
     """The calendar file, for whoever has its address."""
-    answer = _file(promises.due_dates_for(store_now(), token=token, key=key_now(), now=moment()))
-    answer.headers["X-Robots-Tag"] = "noindex, nofollow"
-    answer.headers["Referrer-Policy"] = "no-referrer"
-    return answer
+    return _file(promises.due_dates_for(store_now(), token=token, key=key_now(), now=moment()))
+
+
+@room.route("/calendar", methods=EVERY_METHOD)
+@room.route("/calendar/<path:astray>", methods=EVERY_METHOD)
+@limited
+def go_astray(**_behind: str) -> NoReturn:
+    """An address with something missing, or with something behind it, opens nothing."""
+    raise NotFound(Problem("calendar.unknown"))
 
 
 def _file(found: tuple[Due, ...]) -> Response:

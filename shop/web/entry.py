@@ -13,7 +13,11 @@ from shop.web.asked import number_of
 from shop.web.shell import store_now
 from shop.words import Words
 
-OPEN_TO_ALL = frozenset({"sign_in.show_sign_in", "sign_in.take_sign_in", "sign_in.leave", "answer.show_answer", "answer.print_answer", "answer.take_accept", "answer.take_decline", "answer.take_question", "due_dates.subscribe"})
+OPEN_TO_ALL = frozenset({
+    "sign_in.show_sign_in", "sign_in.take_sign_in", "sign_in.leave", "due_dates.subscribe", "due_dates.go_astray",
+    "answer.show_answer", "answer.print_answer", "answer.take_accept", "answer.take_decline", "answer.take_question", "answer.go_astray",
+})  # fmt: skip
+"""What nobody has to sign in for: the door, and what private links open."""
 NEED_NOTHING = frozenset({"static", "favicon"})
 FIRST = frozenset({"first_start.show_first_start", "first_start.take_first_start"})
 

@@ -10,8 +10,9 @@ from werkzeug.exceptions import HTTPException
 
 from shop.core.errors import Clash, NotFound, Refusal
 from shop.web.pages import page, show
-from shop.web.security import seconds_to_wait
-from shop.web.shell import words_now
+from shop.web.private_page import address_for_log, is_private
+from shop.web.security import minutes_counted, seconds_to_wait
+from shop.web.shell import shell_now, words_now
 from shop.words import mark
 from shop.words.problems import problem_sentences
 
@@ -26,11 +27,13 @@ class ErrorPage:
         heading: in a few words.
         sentences: what happened, and what to do.
         back: whether going back to the form would help, and not only the way to the bench.
+        bench: whether there is a way to the bench: a customer with a private link has none.
     """
 
     heading: str
     sentences: list[str]
     back: bool
+    bench: bool
 
 
 HEADINGS = {
@@ -85,7 +88,10 @@ def wrong(status: int, *sentences: str, back: bool = False) -> Response:
     known = status if status in HEADINGS else (400 if status < 500 else 500)
     return show(
         ErrorPage(
-            heading=say(HEADINGS[known]), sentences=list(sentences) or [say(SENTENCES[known])], back=back
+            heading=say(HEADINGS[known]),
+            sentences=list(sentences) or [say(SENTENCES[known])],
+            back=back,
+            bench=not is_private() or bool(shell_now().account_name),
         ),
         status=status,
     )
@@ -107,9 +113,9 @@ def _http(error: HTTPException) -> Response:
 
 
 def _too_many() -> Response:
-    """Too many attempts to sign in: for how long they are counted, and when the next may be."""
+    """Too many attempts to sign in, or to open a private link: for how long they are counted, and when the next may be."""
     words = words_now()
-    minutes = current_app.extensions["thriftloom_settings"].sign_in_minutes
+    minutes = minutes_counted() or current_app.extensions["thriftloom_settings"].sign_in_minutes
     answer = wrong(429, words.say(WAIT, time=words.duration(minutes)))
     answer.headers["Retry-After"] = str(seconds_to_wait() or minutes * 60)
     return answer
@@ -121,5 +127,5 @@ def _out_of_reach(error: Exception) -> Response:
 
 
 def _broken(error: Exception) -> Response:
-    _log.error("Unexpected error at %s %s", request.method, request.path, exc_info=error)
+    _log.error("Unexpected error at %s %s", request.method, address_for_log(), exc_info=error)
     return wrong(500)

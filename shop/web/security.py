@@ -87,6 +87,12 @@ def seconds_to_wait() -> int | None:
     return None if counted is None else max(1, counted.reset_at - int(time.time()))
 
 
+def minutes_counted() -> int | None:
+    """For how many minutes attempts are counted, for a sending that was one too many."""
+    counted = limiter.current_limit
+    return None if counted is None else counted.limit.get_expiry() // 60
+
+
 def _with_headers(response: Response) -> Response:
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
