@@ -1,0 +1,159 @@
+"""What is remembered of a job, in the shop's words: its notes, its photographs, and what its rug measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from flask import url_for
+
+from shop.usecases import job_record
+from shop.usecases.job_note import NoteLine
+from shop.usecases.job_photograph import PhotographLine
+from shop.usecases.measuring import Measures
+from shop.web.cloth_shown import NOTHING
+from shop.web.fields import SavingField, TextField
+from shop.web.forms import ShopForm
+from shop.web.shell import store_now, words_now
+from shop.words import Words, mark
+
+
+class NoteForm(ShopForm):
+    """A note to make."""
+
+    words = TextField(mark("A note"), lines=3, longest=2000, where="words")
+    saving = SavingField()
+
+
+@dataclass(frozen=True, slots=True)
+class NoteRow:
+    """A note."""
+
+    id: int
+    words: str
+    when: str
+    struck: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotographRow:
+    """A photograph: its own page, the addresses of the large and the small picture, and what is said of it."""
+
+    id: int
+    address: str
+    large: str
+    small: str
+    words: str
+    alt: str
+    when: str
+    stands: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureRow:
+    """A measure of a rug: as planned, off the loom, and the difference; a dash for what is not known."""
+
+    name: str
+    planned: str
+    measured: str
+    difference: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasuresShown:
+    """What a rug measured beside what was planned.
+
+    Attributes:
+        rows: width, length and weight.
+        planned: something was planned; ``measured`` it was measured; ``far_off`` the two are so far apart that it may be a slip.
+    """
+
+    rows: tuple[MeasureRow, ...]
+    planned: bool
+    measured: bool
+    far_off: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordShown:
+    """What is remembered of a job, as it stands on its page; ``further`` where the older notes are, if there are any."""
+
+    notes: tuple[NoteRow, ...]
+    further: str
+    form: NoteForm
+    photographs: tuple[PhotographRow, ...]
+    measures: MeasuresShown
+
+
+def record_shown(number: int, name: str) -> RecordShown:
+    """What is remembered of the job of that number, whose rug is called that."""
+    found = job_record.record(store_now(), job=number)
+    return RecordShown(
+        notes=note_rows(found.notes.notes),
+        further=url_for("note.show_notes", number=number, below=found.notes.further) if found.notes.further else "",
+        form=NoteForm(formdata=None),
+        photographs=photograph_rows(number, name, found.photographs),
+        measures=measures_shown(found.measures),
+    )
+
+
+def note_rows(notes: Iterable[NoteLine]) -> tuple[NoteRow, ...]:
+    """Notes, as they came."""
+    words = words_now()
+    return tuple(NoteRow(one.id, one.words, words.datetime(one.at), one.struck) for one in notes)
+
+
+def photograph_rows(number: int, name: str, photographs: Iterable[PhotographLine]) -> tuple[PhotographRow, ...]:
+    """The photographs of a job, as they came."""
+    words = words_now()
+    return tuple(
+        PhotographRow(
+            id=one.id,
+            address=url_for("job_photograph.show_photograph", number=number, photograph=one.id),
+            large=url_for("job_photograph.show_large", number=number, photograph=one.id, v=one.digest),
+            small=url_for("job_photograph.show_small", number=number, photograph=one.id, v=one.digest),
+            words=one.words,
+            alt=one.words or words.say("Photograph %(place)s of %(name)s", place=str(place), name=name),
+            when=words.datetime(one.at),
+            stands=one.stands,
+        )
+        for place, one in enumerate(photographs, start=1)
+    )
+
+
+def measures_shown(found: Measures) -> MeasuresShown:
+    """What a rug measured, beside what was planned."""
+    words, planned, measured = words_now(), found.planned, found.measured
+    rows = []
+    for side, name in (("width", mark("Width")), ("length", mark("Length"))):
+        was = getattr(planned.size, side) if planned else None
+        now = getattr(measured.size, side) if measured else None
+        rows.append(
+            MeasureRow(
+                words.say(name),
+                words.length(was, as_size=True) if was else NOTHING,
+                words.length(now, as_size=True) if now else NOTHING,
+                _difference(now.metres, was.metres, words) if was and now else NOTHING,
+            )
+        )
+    weight = measured.weight if measured else None
+    rows.append(
+        MeasureRow(
+            words.say("Weight"),
+            words.weight(planned.grams) if planned else NOTHING,
+            words.weight(weight) if weight else NOTHING,
+            _difference(weight.grams, planned.grams, words) if weight and planned else NOTHING,
+        )
+    )
+    return MeasuresShown(
+        rows=tuple(rows), planned=planned is not None, measured=measured is not None, far_off=found.far_off
+    )
+
+
+def _difference(real: float, planned: float, words: Words) -> str:
+    """How much more or less than planned, in per cent."""
+    share = real / planned - 1 if planned else 0.0
+    if abs(share) < 0.0005:  # noqa: PLR2004 - it would be shown as nothing
+        return words.say("as planned")
+    told = mark("%(amount)s more") if share > 0 else mark("%(amount)s less")
+    return words.say(told, amount=words.percent(abs(share)))
