@@ -110,7 +110,7 @@ def measures_in(session: Session, row: job_table.Job) -> Measures:
     rows = table.measures_of(session, row.id)
     counts = next((one for one in rows if one.struck_at is None), None)
     return Measures(
-        planned=planned_of(_readable(row)),
+        planned=_planned(row),
         measured=read(counts) if counts else None,
         lines=tuple(MeasureLine(one.id, read(one), one.at, one.struck_at is not None, one is counts) for one in rows),
     )
@@ -121,27 +121,34 @@ def read(row: table.JobMeasure) -> Measured:
     return Measured(Size(row.width, row.length), row.weight)
 
 
-def _readable(row: job_table.Job) -> RugOfJob | None:
-    """The rug that it was to be; none where it can no longer be read, which keeps nobody from measuring."""
-    try:
-        return rug_of(row)
-    except Refusal:
-        return None
+def measured_in(session: Session, row: job_table.Job) -> Measured | None:
+    """What counts of what a job's rug measured, as part of another use case; ``None`` until it was measured."""
+    found = table.measured(session, [row.id]).get(row.id)
+    return read(found) if found else None
 
 
-def planned_of(rug: RugOfJob | None) -> Planned | None:
-    """What a rug was to measure and to weigh."""
-    return Planned(rug.reckoning.made.size, rug.reckoning.weight.middle) if rug else None
-
-
-def is_measured(store: Store, *, job: int) -> bool:
-    """Whether a job's rug was measured.
+def measured(store: Store, *, job: int) -> Measured | None:
+    """What a job's rug measures and weighs; ``None`` until it was measured.
 
     Raises:
         NotFound: ``job.unknown``.
     """
     with store.reading() as session:
-        return bool(table.measured(session, [job_in(session, job).id]))
+        return measured_in(session, job_in(session, job))
+
+
+def planned_of(rug: RugOfJob) -> Planned:
+    """What a rug was to measure and to weigh."""
+    return Planned(rug.reckoning.made.size, rug.reckoning.weight.middle)
+
+
+def _planned(row: job_table.Job) -> Planned | None:
+    """The same of a job; none where it can no longer be read, which keeps nobody from measuring."""
+    try:
+        rug = rug_of(row)
+    except Refusal:
+        return None
+    return planned_of(rug) if rug else None
 
 
 def measure(store: Store, *, job: int, measured: Measured, saving: str, now: datetime) -> None:

@@ -76,10 +76,10 @@ class MeasuresShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordShown:
-    """What is remembered of a job, as it stands on its page; ``further`` where the older notes are, if there are any."""
+    """What is remembered of a job, as it stands on its page; ``more_notes`` when there are older ones than those here."""
 
     notes: tuple[NoteRow, ...]
-    further: str
+    more_notes: bool
     form: NoteForm
     photographs: tuple[PhotographRow, ...]
     measures: MeasuresShown
@@ -90,7 +90,7 @@ def record_shown(number: int, name: str) -> RecordShown:
     found = job_record.record(store_now(), job=number)
     return RecordShown(
         notes=note_rows(found.notes.notes),
-        further=url_for("note.show_notes", number=number, below=found.notes.further) if found.notes.further else "",
+        more_notes=found.notes.further is not None,
         form=NoteForm(formdata=None),
         photographs=photograph_rows(number, name, found.photographs),
         measures=measures_shown(found.measures),
@@ -153,7 +153,7 @@ def measures_shown(found: Measures) -> MeasuresShown:
 def _difference(real: float, planned: float, words: Words) -> str:
     """How much more or less than planned, in per cent."""
     share = real / planned - 1 if planned else 0.0
-    if abs(share) < 0.0005:  # noqa: PLR2004 - it would be shown as nothing
+    if abs(share) < 0.0005:
         return words.say("as planned")
     told = mark("%(amount)s more") if share > 0 else mark("%(amount)s less")
     return words.say(told, amount=words.percent(abs(share)))
