@@ -108,7 +108,7 @@ def put_up(store: Store, *, job: int, content: bytes, words: str = "", saving: s
     digest = hashlib.sha256(picture.image).hexdigest()[:32]
     with store.writing() as session:
         row = job_in(session, job, lock="change")
-        act, told = f"job_photograph.put_up.{row.id}", {"picture": digest, "words": said}
+        act, told = f"job_photograph.put_up.{row.id}", {"file": content, "words": said}
         earlier = presses.claim(session, act=act, token=saving, given=told, now=now)
         if earlier is not None:
             return earlier
