@@ -130,12 +130,12 @@ def _remember_the_bath_mat(store: Store, now: datetime, number: int) -> None:
     job_note.add(store, job=number, words="Warp: 96 ends.", saving=press("mat-note-slip"), now=day.at(17, 55))
     slip = job_note.notes(store, job=number).page.notes[0]
     job_note.strike(store, job=number, note=slip.id, saving=press("mat-note-struck"), now=day.at(18))
-    size = Size(inches("23.5"), inches("34.25"))
+    size = Size(inches("12.5"), inches("20.25"))
     measuring.measure(store, job=number, measured=Measured(size), saving=press("mat-tape"), now=days_before(now, 3).at(9))
     measuring.measure(
         store,
         job=number,
-        measured=Measured(size, Weight.of("1.8", "lb")),
+        measured=Measured(size, Weight.of("6.3", "oz")),
         saving=press("mat-scale"),
         now=days_before(now, 2).at(9),
     )

@@ -37,7 +37,7 @@ class QuotedReal:
         comparison: every input with its variances.
         names: of the inputs that have names of their own, by key.
         rows_quoted, rows_woven: of the whole rug; as marked at the loom.
-        weight_quoted, cloth_drawn: grams of the rug, and of the cloth and yarn that were drawn for it.
+        cloth_drawn: grams of the cloth and yarn that were drawn for it.
         planned: the size and weight that it was to have; ``measured`` what it has off the loom, if it was measured.
         timed: whether any time was written down; without it the real hour is not known.
     """
@@ -48,7 +48,6 @@ class QuotedReal:
     names: dict[str, str]
     rows_quoted: int
     rows_woven: int
-    weight_quoted: float
     cloth_drawn: float
     planned: Planned
     measured: Measured | None
@@ -86,7 +85,6 @@ def quoted_real(store: Store, *, job: int) -> QuotedReal:
         names=names,
         rows_quoted=sum(band.rows for band in rug.reckoning.bands) * rug.reckoning.made.panels,
         rows_woven=woven,
-        weight_quoted=rug.reckoning.weight.middle,
         cloth_drawn=sum(card.grams * share for card, share, _ in drawn),
         planned=planned_of(rug),
         measured=measured,

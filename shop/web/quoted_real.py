@@ -82,7 +82,7 @@ def show_compare(number: int) -> Response:
                 words.weight(off_loom.weight) if off_loom and off_loom.weight else NOTHING,
             ),
             (say("Rows"), words.number(found.rows_quoted), words.number(found.rows_woven) if found.rows_woven else "–"),
-            (say("Weight: the rug, and what was drawn for it"), words.weight(found.weight_quoted), words.weight(found.cloth_drawn)),
+            (say("Cloth and yarn drawn for it"), "", words.weight(found.cloth_drawn)),
         ),
         rows=rows,
         whole=_row_of(say("Everything"), "", "", comparison.whole, words, "total"),

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 from flask import url_for
 
+from shop.core.loom import Size
+from shop.core.measure import Weight
 from shop.usecases import job_record
 from shop.usecases.job_note import NoteLine
 from shop.usecases.job_photograph import PhotographLine
-from shop.usecases.measuring import Measures
+from shop.usecases.measuring import Measured, Measures, Planned
 from shop.web.cloth_shown import NOTHING
 from shop.web.fields import SavingField, TextField
 from shop.web.forms import ShopForm
@@ -64,13 +66,15 @@ class MeasuresShown:
     """What a rug measured beside what was planned.
 
     Attributes:
-        rows: width, length and weight.
-        planned: something was planned; ``measured`` it was measured; ``far_off`` the two are so far apart that it may be a slip.
+        planned: size and weight in words; empty where nothing was planned.
+        measured: the same off the loom; empty until it was measured.
+        rows: width, length and weight side by side, where both are known.
+        far_off: the two are so far apart that it may be a slip.
     """
 
+    planned: str
+    measured: str
     rows: tuple[MeasureRow, ...]
-    planned: bool
-    measured: bool
     far_off: bool
 
 
@@ -124,30 +128,39 @@ def photograph_rows(number: int, name: str, photographs: Iterable[PhotographLine
 def measures_shown(found: Measures) -> MeasuresShown:
     """What a rug measured, beside what was planned."""
     words, planned, measured = words_now(), found.planned, found.measured
-    rows = []
-    for side, name in (("width", mark("Width")), ("length", mark("Length"))):
-        was = getattr(planned.size, side) if planned else None
-        now = getattr(measured.size, side) if measured else None
-        rows.append(
-            MeasureRow(
-                words.say(name),
-                words.length(was, as_size=True) if was else NOTHING,
-                words.length(now, as_size=True) if now else NOTHING,
-                _difference(now.metres, was.metres, words) if was and now else NOTHING,
-            )
-        )
-    weight = measured.weight if measured else None
-    rows.append(
-        MeasureRow(
-            words.say("Weight"),
-            words.weight(planned.grams) if planned else NOTHING,
-            words.weight(weight) if weight else NOTHING,
-            _difference(weight.grams, planned.grams, words) if weight and planned else NOTHING,
-        )
-    )
     return MeasuresShown(
-        rows=tuple(rows), planned=planned is not None, measured=measured is not None, far_off=found.far_off
+        planned=size_and_weight(planned.size, planned.grams, words) if planned else "",
+        measured=size_and_weight(measured.size, measured.weight, words) if measured else "",
+        rows=_rows(planned, measured, words) if planned and measured else (),
+        far_off=found.far_off,
     )
+
+
+def size_and_weight(size: Size, weight: Weight | float | None, words: Words) -> str:
+    """A rug in words: ``2 ft × 3 ft, 1.90 lb``; its size alone where it was not weighed."""
+    told = words.size(size)
+    return words.say("%(size)s, %(weight)s", size=told, weight=words.weight(weight)) if weight else told
+
+
+def _rows(planned: Planned, measured: Measured, words: Words) -> tuple[MeasureRow, ...]:
+    sides = [
+        (mark("Width"), planned.size.width, measured.size.width),
+        (mark("Length"), planned.size.length, measured.size.length),
+    ]
+    rows = [
+        MeasureRow(
+            words.say(name),
+            words.length(was, as_size=True),
+            words.length(now, as_size=True),
+            _difference(now.metres, was.metres, words),
+        )
+        for name, was, now in sides
+    ]
+    weight = measured.weight
+    shown = words.weight(weight) if weight else NOTHING
+    apart = _difference(weight.grams, planned.grams, words) if weight else NOTHING
+    rows.append(MeasureRow(words.say("Weight"), words.weight(planned.grams), shown, apart))
+    return tuple(rows)
 
 
 def _difference(real: float, planned: float, words: Words) -> str:
