@@ -6,18 +6,34 @@ from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
+from seed_demo import picture
 from seed_demo.days import days_before, press
 from seed_demo.hauls import PLUM, TEAL, TICKING, VESTRY, WARP
 from seed_demo.workroom import dollars, inches
 from shop.core.amount import All, Run, Scale, Share, Strips, Weighed
+from shop.core.loom import Size
 from shop.core.measure import Length, Weight
 from shop.core.strips import Tool
-from shop.usecases import cutting_plan, draw, job, job_card, later_cost, piece, split
+from shop.usecases import (
+    cutting_plan,
+    draw,
+    job,
+    job_card,
+    job_note,
+    job_photograph,
+    later_cost,
+    measuring,
+    piece,
+    split,
+)
+from shop.usecases.measuring import Measured
 
 if TYPE_CHECKING:
     from shop.usecases import Store
 
 BATH_MAT, PORCH, FROM_QUOTE = 1, 2, 3
+PLUM_ENDS: Final = (("#6a2c4f", 14), ("#2f8a8a", 32), ("#6a2c4f", 14))
+"""The rows of the bath mat, for its photographs."""
 QUOTED: Final = 4
 
 
@@ -87,6 +103,42 @@ def _a_bath_mat(store: Store, now: datetime) -> None:
         now=day.at(16),
     )
     job.weave(store, number=begun.number, saving=press("mat-done"), now=day.at(17, 30))
+    _remember_the_bath_mat(store, now, begun.number)
+
+
+def _remember_the_bath_mat(store: Store, now: datetime, number: int) -> None:
+    """Two photographs, notes of which one was a slip, and its measures: the tape first, the scale a day later."""
+    day = days_before(now, 4)
+    for act, words, rows in (("loom", "One plum end, and the teal begun", 22), ("done", "Done, in daylight", 60)):
+        job_photograph.put_up(
+            store,
+            job=number,
+            content=picture.a_rug(PLUM_ENDS, rows=rows),
+            words=words,
+            saving=press(f"mat-photograph-{act}"),
+            now=day.at(17, 40),
+        )
+    last = job_photograph.photographs(store, job=number).photographs[-1]
+    job_photograph.choose(store, job=number, photograph=last.id, saving=press("mat-photograph-chosen"), now=day.at(17, 50))
+    job_note.add(
+        store,
+        job=number,
+        words="The teal curtain packs closer than sheeting.\nCount its rows next time before the quote goes out.",
+        saving=press("mat-note"),
+        now=day.at(16, 10),
+    )
+    job_note.add(store, job=number, words="Warp: 96 ends.", saving=press("mat-note-slip"), now=day.at(17, 55))
+    slip = job_note.notes(store, job=number).page.notes[0]
+    job_note.strike(store, job=number, note=slip.id, saving=press("mat-note-struck"), now=day.at(18))
+    size = Size(inches("12.5"), inches("20.25"))
+    measuring.measure(store, job=number, measured=Measured(size), saving=press("mat-tape"), now=days_before(now, 3).at(9))
+    measuring.measure(
+        store,
+        job=number,
+        measured=Measured(size, Weight.of("6.3", "oz")),
+        saving=press("mat-scale"),
+        now=days_before(now, 2).at(9),
+    )
 
 
 def _a_porch_runner(store: Store, now: datetime) -> None:

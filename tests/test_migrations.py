@@ -98,6 +98,7 @@ def test_partial_indexes_are_partial_on_both_databases(empty_url):
         "ix_offer_open",
         "uq_offer_one_open",
         "uq_time_entry_running",
+        "uq_job_photograph_stands",
     }
 
 
@@ -152,6 +153,15 @@ def put_rows_in(url):
         if has_cloth and "photograph" in inspect(connection).get_table_names():
             later_given["photograph"] = "piece_id, image, thumbnail, width, height, digest, at"
             later_rows["photograph"] = f"1, '', '', 4, 3, 'a-digest', '{at}'"
+        if has_cloth and "job_note" in inspect(connection).get_table_names():
+            later_given["job"] = "id, number, name, note, state, begun_at, revision"
+            later_rows["job"] = f"1, 1, 'mat', '', 'ready', '{at}', 1"
+            later_given["job_note"] = "id, job_id, words, at"
+            later_rows["job_note"] = f"1, 1, 'Beat it harder.', '{at}'"
+            later_given["job_photograph"] = "id, job_id, words, stands, image, thumbnail, width, height, digest, at"
+            later_rows["job_photograph"] = f"1, 1, 'Done', true, '', '', 4, 3, 'a-digest', '{at}'"
+            later_given["job_measure"] = "id, job_id, width, length, at"
+            later_rows["job_measure"] = f"1, 1, 10, 10, '{at}'"
         for table, values in {**rows, **(later_rows if has_cloth else {})}.items():
             columns = {**given, **later_given}[table]
             connection.execute(text(f"INSERT INTO {table} ({columns}) VALUES ({values})"))  # noqa: S608
@@ -179,7 +189,8 @@ def test_rows_survive_each_step_up_and_down(empty_url):
 def test_a_full_database_can_be_taken_down_and_up(empty_url):
     migrate(empty_url)
     put_rows_in(empty_url)
-    assert rows_in(empty_url, "movement") == rows_in(empty_url, "photograph") == 1
+    for table in ("movement", "photograph", "job_note", "job_photograph", "job_measure"):
+        assert rows_in(empty_url, table) == 1
     assert migrate(empty_url, to="base") is None
     migrate(empty_url)
     assert rows_in(empty_url, "movement") == 0
@@ -287,6 +298,9 @@ def test_the_database_itself_allows_one_owner_and_one_coming_home(empty_url):
         f"INSERT INTO movement ({moved}) SELECT 4, piece_id, 'ready', -1, 0, {rest}",
         'UPDATE piece SET "left" = -1',
         "UPDATE piece SET left_cost = -1",
+        "UPDATE job_measure SET width = 0",
+        "INSERT INTO job_photograph SELECT 2, job_id, words, true, image, thumbnail, width, height, 'other', at FROM job_photograph",
+        "INSERT INTO job_photograph SELECT 2, job_id, words, false, image, thumbnail, width, height, digest, at FROM job_photograph",
         'UPDATE piece SET "left" = 0',
     ):
         with pytest.raises(IntegrityError), engine.begin() as connection:

@@ -23,7 +23,8 @@ class RugLabel:
         day: the date on it.
         shop: whose it is.
         rug: its drawing.
-        size: in words.
+        size: in words; as measured where it was.
+        weight: in words; empty until it was weighed.
         cloths: it is woven of, by name.
         fibres: that are known to be in it, for the care.
         content: its fibre content in words, by weight; empty while nobody knows what went in.
@@ -36,6 +37,7 @@ class RugLabel:
     rug: RugDrawing
     size: str
     cloths: tuple[str, ...]
+    weight: str = ""
     fibres: Collection[str | None] = ()
     content: str = ""
 
@@ -52,7 +54,7 @@ def rug_label_texts(label: RugLabel, words: Words) -> Texts:
     return {
         **sheet_texts(label.shop, words, title=title, foot=""),
         "name": label.name,
-        "size": label.size,
+        "size": say("%(size)s, %(weight)s", size=label.size, weight=label.weight) if label.weight else label.size,
         "number": say("No. %(number)s", number=str(label.number)),
         "woven_of": say("Woven by hand of thrifted cloth: %(cloths)s.", cloths=words.all_of(label.cloths)),
         "content": label.content,

@@ -61,6 +61,18 @@ def by_ids(session: Session, ids: set[int]) -> dict[int, Customer]:
     return {one.id: one for one in session.execute(select(Customer).where(Customer.id.in_(ids))).scalars()}
 
 
+def merged_into(session: Session, ids: set[int]) -> Sequence[Customer]:
+    """The entries that were merged into these, and into those in turn."""
+    found: dict[int, Customer] = {}
+    asked = ids
+    while asked:
+        rows = session.execute(select(Customer).where(Customer.merged_into_id.in_(asked)).order_by(Customer.id)).scalars()
+        new = {one.id: one for one in rows if one.id not in found}
+        found |= new
+        asked = set(new)
+    return list(found.values())
+
+
 def search_text(*texts: str) -> str:
     """The words of these texts as they are searched."""
     return "".join(f" {word}" for word in words_of(" ".join(texts)))

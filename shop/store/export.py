@@ -1,4 +1,4 @@
-"""Everything that the fabric ledger holds, row after row, a few at a time."""
+"""Everything that the fabric ledger and the record of the jobs hold, row after row, a few at a time; pictures stay in the database."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session, aliased
 
 from shop.store.fabric import Haul, Piece
 from shop.store.job import Job
+from shop.store.job_record import JobMeasure, JobNote, JobPhotograph
 from shop.store.ledger import JobCloth, Movement
 from shop.store.quote import Quote
 
@@ -73,6 +74,29 @@ def tables() -> tuple[Table, ...]:
         Job.ended_at,
         Job.note,
     )
+    notes = (
+        of_job.number.label("job"),
+        JobNote.at.label("written at"),
+        JobNote.words.label("note"),
+        JobNote.struck_at.label("struck out at"),
+    )
+    measures = (
+        of_job.number.label("job"),
+        JobMeasure.at.label("written at"),
+        JobMeasure.width,
+        JobMeasure.length,
+        JobMeasure.weight,
+        JobMeasure.struck_at.label("struck out at"),
+    )
+    photographs = (
+        of_job.number.label("job"),
+        JobPhotograph.at.label("put up at"),
+        JobPhotograph.words.label("words"),
+        JobPhotograph.stands.label("chosen for the rug"),
+        JobPhotograph.width.label("points wide"),
+        JobPhotograph.height.label("points high"),
+        JobPhotograph.digest.label("digest"),
+    )
     job_cloth = (
         of_job.number.label("job"),
         of_piece.number.label("piece"),
@@ -104,6 +128,9 @@ def tables() -> tuple[Table, ...]:
             select(*pieces).outerjoin(parent, parent.id == Piece.parent_id).order_by(Piece.number),
         ),
         _table("jobs", jobs, select(*jobs).outerjoin(Quote, Quote.id == Job.quote_id).order_by(Job.number)),
+        _of_jobs("job notes", notes, JobNote, of_job),
+        _of_jobs("job measures", measures, JobMeasure, of_job),
+        _of_jobs("job photographs", photographs, JobPhotograph, of_job),
         _table(
             "job cloth",
             job_cloth,
@@ -125,6 +152,15 @@ def tables() -> tuple[Table, ...]:
 
 def _table(name: str, columns: tuple[Any, ...], rows: Select[Any]) -> Table:
     return Table(name, tuple(column.key for column in columns), rows)
+
+
+def _of_jobs(
+    name: str, columns: tuple[Any, ...], told: type[JobNote | JobMeasure | JobPhotograph], of_job: Any
+) -> Table:
+    """What is remembered of jobs, job by job, oldest first."""
+    return _table(
+        name, columns, select(*columns).join(of_job, of_job.id == told.job_id).order_by(of_job.number, told.id)
+    )
 
 
 def rows_of(session: Session, table: Table) -> Iterator[tuple[Any, ...]]:

@@ -4,7 +4,18 @@ from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from typing import Final
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, LargeBinary, UniqueConstraint, func, select, text
+from sqlalchemy import (
+    CheckConstraint,
+    ForeignKey,
+    Index,
+    LargeBinary,
+    UniqueConstraint,
+    exists,
+    func,
+    or_,
+    select,
+    text,
+)
 from sqlalchemy.orm import Mapped, Session, deferred, mapped_column
 
 from shop.core.measure import Length
@@ -136,6 +147,17 @@ def of_customer(session: Session, customer_id: int, *, limit: int) -> Sequence[t
     """A customer's offers, newest first."""
     found = select(Offer, Quote).join(Quote, Quote.id == Offer.quote_id).where(Offer.customer_id == customer_id)
     return [(offer, quote) for offer, quote in session.execute(found.order_by(Offer.id.desc()).limit(limit))]
+
+
+def jobs_of_customer(session: Session, customer_id: int, *, lock: bool = False) -> Sequence[Job]:
+    """A customer's jobs, oldest first: those that came of their offers, and those begun from their quotes without one."""
+    theirs = select(Offer.job_id).where(Offer.customer_id == customer_id, Offer.job_id.is_not(None))
+    quotes = select(Offer.quote_id).where(Offer.customer_id == customer_id)
+    of_an_offer = exists().where(Offer.job_id == Job.id)
+    found = select(Job).where(or_(Job.id.in_(theirs), Job.quote_id.in_(quotes) & ~of_an_offer)).order_by(Job.id)
+    if lock:
+        found = found.with_for_update().execution_options(populate_existing=True)
+    return session.execute(found).scalars().all()
 
 
 def questions_of(session: Session, offer_id: int) -> Sequence[Question]:

@@ -1,6 +1,7 @@
-"""Photographs of pieces: one of each at most, small enough to travel with the database.
+"""Photographs as they are kept, small enough to travel with the database; and those of pieces, one of each at most.
 
-A new one takes the place of the old one: a picture is no part of the ledger.
+A new one of a piece takes the place of the old one: a picture is no part of the ledger. Those of a job's rug stand in
+``shop.store.job_record``.
 """
 
 from collections.abc import Collection
@@ -13,23 +14,30 @@ from shop.store.base import BIG_ID, Base, Key
 from shop.store.fabric import Piece
 
 
-class Photograph(Base):
-    """A photograph of a piece.
+class KeptPicture:
+    """What every photograph that is kept has, whatever it is of.
 
     Attributes:
-        image: a JPEG, upright, with nothing in it but the picture; ``thumbnail`` the same, small.
+        image: a JPEG, upright, with nothing in it but the picture; ``thumbnail`` the same, small. Neither is loaded
+            before it is asked for.
+        width: of ``image`` in points, as ``height``.
         digest: of ``image``, by which browsers keep it.
     """
+
+    image: Mapped[bytes] = mapped_column(LargeBinary, nullable=False, deferred=True, sort_order=1)
+    thumbnail: Mapped[bytes] = mapped_column(LargeBinary, nullable=False, deferred=True, sort_order=1)
+    width: Mapped[int] = mapped_column(sort_order=1)
+    height: Mapped[int] = mapped_column(sort_order=1)
+    digest: Mapped[Key] = mapped_column(sort_order=1)
+    at: Mapped[datetime] = mapped_column(sort_order=1)
+
+
+class Photograph(KeptPicture, Base):
+    """A photograph of a piece."""
 
     __tablename__ = "photograph"
 
     piece_id: Mapped[int] = mapped_column(BIG_ID, ForeignKey(Piece.id), primary_key=True, autoincrement=False)
-    image: Mapped[bytes] = mapped_column(LargeBinary)
-    thumbnail: Mapped[bytes] = mapped_column(LargeBinary)
-    width: Mapped[int]
-    height: Mapped[int]
-    digest: Mapped[Key]
-    at: Mapped[datetime]
 
 
 def of_piece(session: Session, piece_id: int) -> Photograph | None:

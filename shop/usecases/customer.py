@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Final
 
 from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.store import customer as table
+from shop.store import job_record
 from shop.store import offer as offer_table
 from shop.store import quote as quote_table
 from shop.store import saving as presses
@@ -21,7 +23,7 @@ from shop.usecases.given import Given, is_number_of_a_row
 PAGE: Final = 30
 MOST_OFFERS: Final = 100
 ERASED: Final = "–"
-"""What stands where an erased customer's name stood."""
+"""What stands where an erased customer's name stood, and where words about them did."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +60,15 @@ class OfferOfCustomer:
     offered_at: datetime
     total: int
     currency: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobOfCustomer:
+    """A job for a customer, and how many photographs it has."""
+
+    number: int
+    name: str
+    photographs: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,10 +170,11 @@ def customers(store: Store, *, words: str = "", below: int | None = None, limit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CustomerWithOffers:
-    """A customer, and what was offered to them, newest first."""
+    """A customer, what was offered to them, newest first, and what was woven for them, oldest first."""
 
     card: CustomerCard
     offers: tuple[OfferOfCustomer, ...]
+    jobs: tuple[JobOfCustomer, ...]
 
 
 def customer(store: Store, *, number: int) -> CustomerWithOffers:
@@ -173,7 +185,7 @@ def customer(store: Store, *, number: int) -> CustomerWithOffers:
     """
     with store.reading() as session:
         row = customer_in(session, number)
-        return CustomerWithOffers(card=card_of(session, row), offers=_offers(session, row))
+        return CustomerWithOffers(card=card_of(session, row), offers=_offers(session, row), jobs=_jobs(session, row))
 
 
 def _offers(session: Session, row: table.Customer) -> tuple[OfferOfCustomer, ...]:
@@ -190,6 +202,12 @@ def _offers(session: Session, row: table.Customer) -> tuple[OfferOfCustomer, ...
         )
         for offer, quote in offer_table.of_customer(session, row.id, limit=MOST_OFFERS)
     )
+
+
+def _jobs(session: Session, row: table.Customer) -> tuple[JobOfCustomer, ...]:
+    jobs = offer_table.jobs_of_customer(session, row.id)
+    owners = [one.job_id for one in job_record.photographs_of(session, [job.id for job in jobs])]
+    return tuple(JobOfCustomer(job.number, job.name, owners.count(job.id)) for job in jobs)
 
 
 def merge(store: Store, *, number: int, into: int, saving: str, now: datetime) -> CustomerCard:
@@ -237,7 +255,29 @@ def given_out(store: Store, *, number: int) -> Mapping[str, object]:
         return {
             "customer": {key: _plain(value) for key, value in person.items()},
             "offers": [{key: _plain(value) for key, value in asdict(one).items()} for one in offers],
+            "jobs": _remembered(session, row),
         }
+
+
+def _remembered(session: Session, row: table.Customer) -> list[dict[str, object]]:
+    """What is noted about a customer's jobs, and said of their photographs."""
+    jobs = offer_table.jobs_of_customer(session, row.id)
+    ids = [job.id for job in jobs]
+    notes, photographs = job_record.notes_of_jobs(session, ids), job_record.photographs_of(session, ids)
+    return [
+        {
+            "number": job.number,
+            "name": job.name,
+            "note": job.note,
+            "notes": [
+                {"at": _plain(one.at), "words": one.words, "struck_out": one.struck_at is not None}
+                for one in notes
+                if one.job_id == job.id
+            ],
+            "photographs": [{"at": _plain(one.at), "words": one.words} for one in photographs if one.job_id == job.id],
+        }
+        for job in jobs
+    ]
 
 
 def _plain(value: object) -> object:
@@ -247,7 +287,9 @@ def _plain(value: object) -> object:
 def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerCard:
     """Erase a person: who they are goes, what was sold and paid stays.
 
-    The name is taken out of their quotes and offers too, and the papers that carry it are taken away.
+    The name is taken out of their quotes, offers and jobs too, and the papers that carry it are taken away; so are the words of
+    notes about their jobs, and what is said of photographs, since nobody can tell by rule what in them is personal. Photographs
+    stay: they show rugs. The page of the customer says so beforehand, and leads to them.
 
     Raises:
         NotFound: ``customer.unknown``.
@@ -259,16 +301,30 @@ def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerC
             found = offer_table.of_customer(session, row.id, limit=100_000)
             if any(offer.state == "offered" for offer, _ in found):
                 raise Refusal(Problem("customer.open", values={"number": number}))
+            entries = [row, *table.merged_into(session, {row.id})]
+            names = {one.name for one in entries} | {quote.customer_name for _, quote in found}
+            jobs = offer_table.jobs_of_customer(session, row.id, lock=True)
+            for job in jobs:
+                job.name, job.note, job.revision = _without(names, job.name), "", job.revision + 1
+            job_record.forget_words(session, [job.id for job in jobs], note=ERASED)
             for offer, quote in found:
                 offer.said, offer.paper = "", None
                 for question in offer_table.questions_of(session, offer.id):
                     question.words = ERASED
                 quote.customer_name, quote.customer_contact = ERASED, ""
+                quote.title = _without(names, quote.title)
                 quote_table.save(session, quote, now=quote.updated_at)
-            outbox.forget(session, to=row.mail)
-            row.name, row.mail, row.contact, row.address, row.note = ERASED, "", "", "", ""
-            row.search_text, row.state, row.changed_at = "", "erased", now
-            row.merged_into_id = None
-            row.revision += 1
+            for one in entries:
+                outbox.forget(session, to=one.mail)
+                one.name, one.mail, one.contact, one.address, one.note = ERASED, "", "", "", ""
+                one.search_text, one.changed_at = "", now
+                one.revision += 1
+            row.state, row.merged_into_id = "erased", None
             session.flush()
         return card_of(session, row)
+
+
+def _without(names: Collection[str], text: str) -> str:
+    """A text without these names, however they are written there; a dash stands for each."""
+    known = sorted((re.escape(name) for name in names if name not in ("", ERASED)), key=len, reverse=True)
+    return re.sub(rf"(?<!\w)(?:{'|'.join(known)})(?!\w)", ERASED, text, flags=re.IGNORECASE) if known else text

@@ -1,4 +1,4 @@
-"""Everything out: the hauls, pieces, jobs and movements of the shop as plain rows of text and numbers.
+"""Everything out: the hauls, pieces, jobs with their record, and movements of the shop as plain rows of text and numbers.
 
 Money comes as decimals of the shop's currency, lengths in millimetres, weights in grams, shares of one, days and times as ISO
 8601 writes them, times in UTC.

@@ -18,6 +18,7 @@ from shop.store.engine import Store
 from shop.usecases.clock import time_in
 from shop.usecases.fabric import PieceCard, cards_in
 from shop.usecases.job import JobLine, job_in, lines_in
+from shop.usecases.measuring import Measured, Planned, measured_in, planned_of
 from shop.usecases.rug_of_job import RugOfJob, rug_of
 
 GRAMS: Final = "g"
@@ -36,7 +37,8 @@ class QuotedReal:
         comparison: every input with its variances.
         names: of the inputs that have names of their own, by key.
         rows_quoted, rows_woven: of the whole rug; as marked at the loom.
-        weight_quoted, cloth_drawn: grams of the rug, and of the cloth and yarn that were drawn for it.
+        cloth_drawn: grams of the cloth and yarn that were drawn for it.
+        planned: the size and weight that it was to have; ``measured`` what it has off the loom, if it was measured.
         timed: whether any time was written down; without it the real hour is not known.
     """
 
@@ -46,8 +48,9 @@ class QuotedReal:
     names: dict[str, str]
     rows_quoted: int
     rows_woven: int
-    weight_quoted: float
     cloth_drawn: float
+    planned: Planned
+    measured: Measured | None
     timed: bool
 
 
@@ -70,6 +73,7 @@ def quoted_real(store: Store, *, job: int) -> QuotedReal:
         ]
         time = time_in(session, row)
         woven = reservation.rows_marked(session, row.id)
+        measured = measured_in(session, row)
         line = lines_in(session, [row])[0]
     names: dict[str, str] = {}
     inputs = [*_cloth(rug, drawn, names), *_warp(rug, drawn), *_hours(rug, time.spent), *_bought_in(rug)]
@@ -81,8 +85,9 @@ def quoted_real(store: Store, *, job: int) -> QuotedReal:
         names=names,
         rows_quoted=sum(band.rows for band in rug.reckoning.bands) * rug.reckoning.made.panels,
         rows_woven=woven,
-        weight_quoted=rug.reckoning.weight.middle,
         cloth_drawn=sum(card.grams * share for card, share, _ in drawn),
+        planned=planned_of(rug),
+        measured=measured,
         timed=timed,
     )
 

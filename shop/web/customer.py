@@ -84,7 +84,7 @@ class OfferRow:
 
 @page("customer/customer.html")
 class CustomerPage:
-    """A customer; ``number`` is ``None`` for a new one."""
+    """A customer; ``number`` is ``None`` for a new one, ``photographed`` names their rugs that have photographs, with addresses."""
 
     number: int | None
     name: str
@@ -94,6 +94,7 @@ class CustomerPage:
     known: bool
     merged_into: int | None
     offers: tuple[OfferRow, ...]
+    photographed: tuple[tuple[str, str], ...]
 
 
 @room.get("")
@@ -190,6 +191,11 @@ def _page(
         )
         if found
         else (),
+        photographed=tuple(
+            (one.name, url_for("job_photograph.show_photographs", number=one.number))
+            for one in (found.jobs if found else ())
+            if one.photographs
+        ),
     )
     return show(context, status=status)
 

@@ -14,7 +14,7 @@ from shop.usecases import cutting, draw_bench
 from shop.usecases import draw as draws
 from shop.usecases import job as jobs
 from shop.usecases import piece as pieces
-from shop.usecases.job import DRAWERS, JobCard, JobCloth, JobLine
+from shop.usecases.job import CALLED_OFF, DRAWERS, JobCard, JobCloth, JobLine
 from shop.web.amount_form import (
     FIELDS,
     OF_CLOTH,
@@ -30,6 +30,7 @@ from shop.web.cloth_shown import NOTHING, PieceShown, piece_shown, step_named
 from shop.web.fields import SavingField, TextField
 from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.pages import page, show
+from shop.web.record_shown import RecordShown, record_shown
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
 
@@ -137,7 +138,9 @@ class JobPage:
     act: PressForm
     is_open: bool
     done: bool
+    called_off: bool
     planned: bool
+    record: RecordShown
 
 
 @page("job/cloth.html")
@@ -249,7 +252,9 @@ def _job(card: JobCard) -> Response:
         act=PressForm(formdata=None),
         is_open=card.line.is_open,
         done=card.line.state in DRAWERS["rugs"],
+        called_off=card.line.state == CALLED_OFF,
         planned=card.planned,
+        record=record_shown(card.line.number, card.line.name),
     )
     return show(context)
 

@@ -16,7 +16,7 @@ from shop.paper.advice import fibre_text
 from shop.paper.job_card import Card, CardBand, CardCut, job_card_pdf
 from shop.paper.rug_label import RugLabel, rug_label_pdf
 from shop.usecases import job_card as cards
-from shop.usecases import rug_content
+from shop.usecases import measuring, rug_content
 from shop.usecases import shop as shops
 from shop.usecases.job_card import CutLine, JobCardSheet, RowsLine
 from shop.web.asked import number_of
@@ -443,6 +443,7 @@ def print_label(number: int) -> Response:
     if sheet.rug is None:
         raise Refusal(Problem("plan.no_rug", values={"number": number}))
     reckoning = sheet.rug.reckoning
+    measured = measuring.measured(store_now(), job=number)
     cloths = [use.cloth.name or words.say("thrifted cloth") for use in reckoning.cloths]
     label = RugLabel(
         number=number,
@@ -450,7 +451,8 @@ def print_label(number: int) -> Response:
         day=words.today(moment()),
         shop=shop_head(shops.current(store_now())),
         rug=rug_on_paper(reckoning, words),
-        size=words.size(reckoning.made.size),
+        size=words.size(measured.size if measured else reckoning.made.size),
+        weight=words.weight(measured.weight) if measured and measured.weight else "",
         cloths=tuple(dict.fromkeys(cloths)),
         fibres=tuple(use.cloth.fibre.value for use in reckoning.cloths),
         content=_content(rug_content.content_of(store_now(), job=number), words),

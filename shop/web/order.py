@@ -13,7 +13,7 @@ from shop.core.account_of_order import Happening, Stage
 from shop.core.errors import Problem, Refusal
 from shop.core.money import Money
 from shop.paper.money_paper import MoneyPaper, money_paper_pdf, money_paper_texts
-from shop.usecases import order_money
+from shop.usecases import measuring, order_money
 from shop.usecases import shop as shops
 from shop.usecases.order_money import JobMoney, PaperGiven
 from shop.web.asked import number_of
@@ -111,6 +111,7 @@ class MoneyPage:
     stage: str
     is_open: bool
     ready: bool
+    measured: bool
     events: tuple[EventRow, ...]
     papers: tuple[PaperRow, ...]
     can_invoice: bool
@@ -146,6 +147,7 @@ def _money_page(found: JobMoney, *, status: int = 200, **forms: Any) -> Response
         stage=words.say(STAGES[account.stage]),
         is_open=order_money.stands(found),
         ready=found.line.state == "ready",
+        measured=measuring.measured(store_now(), job=found.line.number) is not None,
         events=tuple(
             EventRow(
                 id=one.id,

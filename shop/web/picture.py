@@ -2,29 +2,28 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, redirect, request, url_for
+from flask import Blueprint, Response, redirect, url_for
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from shop.core.errors import Problem, Refusal
 from shop.usecases import picture as pictures
 from shop.usecases import piece as pieces
-from shop.usecases.developing import LARGEST_FILE
 from shop.web.cloth_shown import COLOUR_WORDS
-from shop.web.errors import wrong
-from shop.web.fields import ColourField, SavingField, TextField
+from shop.web.fields import ColourField, SavingField
 from shop.web.forms import ShopForm
 from shop.web.pages import page, show
+from shop.web.photograph import PhotographField, jpeg, tell_largest
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import mark
-from shop.words.problems import problem_sentence
 
 room = Blueprint("picture", __name__, url_prefix="/cloth/pieces/<int:number>")
+room.register_error_handler(RequestEntityTooLarge, tell_largest)
 
 
 class PictureForm(ShopForm):
-    """A photograph to put up; the file itself is read beside the form."""
+    """A photograph to put up."""
 
-    photograph = TextField(mark("A photograph"), needed=False, where="photograph")
+    photograph = PhotographField(mark("A photograph"))
     saving = SavingField()
 
 
@@ -65,11 +64,9 @@ def put_up(number: int) -> Response:
     """Put a photograph up."""
     form = PictureForm()
     if form.validate():
-        sent = request.files.get("photograph")
-        content = sent.read(LARGEST_FILE + 1) if sent else b""
         try:
             pictures.put_up(
-                store_now(), number=number, content=content, saving=form.saving.data, now=moment()
+                store_now(), number=number, content=form.photograph.data, saving=form.saving.data, now=moment()
             )
         except Refusal as refusal:
             form.refuse(refusal)
@@ -77,13 +74,6 @@ def put_up(number: int) -> Response:
             tell(mark("The photograph is up. Where and when it was taken is not kept."))
             return redirect(url_for("picture.show_form", number=number), 303)  # type: ignore[return-value]
     return _form(number, form, status=422)
-
-
-@room.errorhandler(RequestEntityTooLarge)
-def tell_largest(_: RequestEntityTooLarge) -> Response:
-    """A file so large that it was not even read: how large it may be."""
-    largest = Problem("photograph.large", values={"most": LARGEST_FILE // 1024 // 1024})
-    return wrong(413, problem_sentence(largest, words_now()), back=True)
 
 
 @room.post("/photograph/colour")
@@ -113,22 +103,13 @@ def take_away(number: int) -> Response:
 @room.get("/photograph.jpg")
 def show_large(number: int) -> Response:
     """The photograph itself."""
-    return _jpeg(number, small=False)
+    return jpeg(pictures.shown(store_now(), number=number, small=False), small=False)
 
 
 @room.get("/thumbnail.jpg")
 def show_small(number: int) -> Response:
     """The small one."""
-    return _jpeg(number, small=True)
-
-
-def _jpeg(number: int, *, small: bool) -> Response:
-    found = pictures.shown(store_now(), number=number, small=small)
-    answer = Response(found.content, mimetype="image/jpeg")
-    answer.set_etag(f"{found.digest}-{'small' if small else 'large'}")
-    # Kept by the browser, and asked for again at the door.
-    answer.headers["Cache-Control"] = "private, no-cache"
-    return answer.make_conditional(request)
+    return jpeg(pictures.shown(store_now(), number=number, small=True), small=True)
 
 
 def _form(number: int, form: PictureForm, *, status: int = 200) -> Response:

@@ -10,6 +10,7 @@ from flask import Blueprint, Response
 from shop.core.money import Money
 from shop.core.variance import Direction, InputKind, Variance
 from shop.usecases import quoted_real
+from shop.web.cloth_shown import NOTHING
 from shop.web.job import JobRow, job_row
 from shop.web.pages import page, show
 from shop.web.shell import store_now, words_now
@@ -53,6 +54,7 @@ class ComparePage:
     hourly: tuple[tuple[str, str], ...]
     job_open: bool
     timed: bool
+    measured: bool
 
 
 @room.get("/<int:number>/compare")
@@ -63,6 +65,7 @@ def show_compare(number: int) -> Response:
     comparison, say = found.comparison, words.say
     rows = tuple(_compare_row(one, variance, found, words) for one, variance in comparison.lines)
     hourly = []
+    off_loom = found.measured
     if comparison.hourly_quoted is not None:
         hourly.append((say("An hour was to earn"), words.money(comparison.hourly_quoted)))
     if comparison.hourly_real is not None:
@@ -72,14 +75,21 @@ def show_compare(number: int) -> Response:
     context = ComparePage(
         job=job_row(found.line),
         facts=(
+            (say("Size"), words.size(found.planned.size), words.size(off_loom.size) if off_loom else NOTHING),
+            (
+                say("Weight"),
+                words.weight(found.planned.grams),
+                words.weight(off_loom.weight) if off_loom and off_loom.weight else NOTHING,
+            ),
             (say("Rows"), words.number(found.rows_quoted), words.number(found.rows_woven) if found.rows_woven else "–"),
-            (say("Weight: the rug, and what was drawn for it"), words.weight(found.weight_quoted), words.weight(found.cloth_drawn)),
+            (say("Cloth and yarn drawn for it"), "", words.weight(found.cloth_drawn)),
         ),
         rows=rows,
         whole=_row_of(say("Everything"), "", "", comparison.whole, words, "total"),
         hourly=tuple(hourly),
         job_open=found.line.is_open,
         timed=found.timed,
+        measured=off_loom is not None,
     )
     return show(context)
 

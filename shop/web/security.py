@@ -27,7 +27,8 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
 }
 LARGEST_SENDING = 1024 * 1024
-FILES = {"picture.put_up": 25 * 1024 * 1024}
+LARGEST_PHOTOGRAPH = 25 * 1024 * 1024
+FILES = {"picture.put_up": LARGEST_PHOTOGRAPH, "job_photograph.put_up": LARGEST_PHOTOGRAPH}
 """Bytes of a file that these may be sent besides."""
 MOST_FIELDS = 2000
 STAYS_SIGNED_IN = timedelta(days=14)

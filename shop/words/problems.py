@@ -18,6 +18,7 @@ from shop.words.offer_sentences import OFFERS
 from shop.words.photograph_sentences import PHOTOGRAPH
 from shop.words.plan_sentences import PLANS
 from shop.words.problem_sentences import SENTENCES
+from shop.words.record_sentences import RECORD
 from shop.words.room_sentences import ROOMS
 from shop.words.sheet_sentences import SHEET
 from shop.words.stripe_sentences import STRIPES
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **RECORD, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS})
 """The sentence of every code."""
 
 

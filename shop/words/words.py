@@ -255,11 +255,10 @@ class Words:
 
     def typed_weight(self, weight: Weight) -> str:
         """A weight for an entry field; read again it is the same, to the nanogram."""
-        ounces = weight.to("oz")
-        if self.units == "imperial" and (ounces * 100).denominator == 1:
-            unit, factor = ("lb", 16) if (ounces / 16 * 100).denominator == 1 else ("oz", 1)
-            hundredths = int(ounces / factor * 100)
-            return f"{exact_text(Decimal(hundredths).scaleb(-2), self.decimal_mark)} {unit}"
+        for unit in ("lb", "oz") if self.units == "imperial" else ():
+            hundredths = Decimal(round(weight.to(unit) * 100)).scaleb(-2)
+            if Weight.of(hundredths, unit) == weight:
+                return f"{exact_text(hundredths, self.decimal_mark)} {unit}"
         return f"{exact_text(Decimal(weight.ng).scaleb(-9), self.decimal_mark)} g"
 
     def typed_number(self, value: float | Decimal) -> str:

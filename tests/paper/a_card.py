@@ -49,6 +49,7 @@ def a_rug_label(**given):
         "shop": a_shop(),
         "rug": a_rug(),
         "size": "2 ft 6 in × 4 ft",
+        "weight": "",
         "cloths": ("Navy denim", "Sheeting"),
         "fibres": ("cotton",),
         "content": "62% cotton, 33% wool, 5% other fibre",

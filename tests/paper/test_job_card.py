@@ -63,8 +63,9 @@ def test_every_card_can_be_printed(card, words):
         a_rug_label(rug=a_rug(size=Size(Length.of(20, "in"), Length.of(240, "in")))),
         a_rug_label(rug=a_rug(size=Size(Length.of(240, "in"), Length.of(20, "in")), bands=(Band("#34466f", 1.0),))),
         a_rug_label(cloths=tuple(f"Cloth number {number}" for number in range(12))),
+        a_rug_label(size="11 ft 11 7/8 in × 23 ft 11 7/8 in", weight="12.25 lb"),
     ],
-    ids=["usual", "long name", "runner", "broad", "many cloths"],
+    ids=["usual", "long name", "runner", "broad", "many cloths", "measured"],
 )
 def test_a_label_is_one_small_page(label):
     found = pages(rug_label_pdf(label, US))

@@ -73,7 +73,8 @@ def test_every_sentence_written_is_said_on_some_paper():
     many = tuple(a_band() for _ in range(MOST_BANDS + 2))
     for card in (a_card(bands=many), a_card(name="", cuts=(a_cut(strips=500),)), a_card(cuts=())):
         job_card_texts(card, words)
-    rug_label_texts(a_rug_label(), words)
+    for weight in ("", "3.2 lb"):
+        rug_label_texts(a_rug_label(weight=weight), words)
     invoice = MoneyPaper(kind="Invoice", number=7, day=a_quote().day, shop=a_shop(), about="", rows=())
     money_paper_texts(invoice, words)
     noon = datetime(2026, 3, 17, 12, tzinfo=UTC)

@@ -10,10 +10,15 @@ import pytest
 
 from seed_demo import story
 from shop import cli
+from shop.core.loom import Size
 from shop.paper.sheets import Workbook, csv_lines, harmless
+from shop.usecases import job_note, job_photograph, measuring
 from shop.usecases.export import everything
+from shop.usecases.given import fresh_token
 from shop.usecases.ledger import prove
-from tests.builders import a_haul_at_home, a_sheet
+from shop.usecases.measuring import Measured
+from tests.builders import a_haul_at_home, a_job, a_sheet, inches
+from tests.usecases.a_photograph import a_photograph
 
 
 @pytest.fixture
@@ -43,6 +48,29 @@ def test_the_coins_that_go_out_are_those_of_the_proof(demo):
     assert lies("rug") == proof.in_rugs.amount == sum(row["in rug"] for row in found["job cloth"])
     assert lies("written off") == proof.written_off.amount
     assert (len(found["hauls"]), len(found["pieces"]), len(out)) == (proof.hauls, proof.pieces, proof.movements)
+
+
+def test_what_is_remembered_of_a_job_goes_out_without_its_pictures(store, now):
+    number = a_job(store, now)
+    size = Size(inches(24), inches(36))
+    for words in ("=Too tight", "Better"):
+        job_note.add(store, job=number, words=words, saving=fresh_token(), now=now)
+    slip = job_note.notes(store, job=number).page.notes[0].id
+    job_note.strike(store, job=number, note=slip, saving=fresh_token(), now=now)
+    measuring.measure(store, job=number, measured=Measured(size), saving=fresh_token(), now=now)
+    content = a_photograph((60, 40))
+    job_photograph.put_up(store, job=number, content=content, words="Done", saving=fresh_token(), now=now)
+    found, at = tables(store), now.isoformat()
+    assert [(row["note"], row["written at"], row["struck out at"]) for row in found["job notes"]] == [
+        ("=Too tight", at, None),
+        ("Better", at, at),
+    ]
+    (measured,) = found["job measures"]
+    assert (measured["job"], measured["width mm"], measured["length mm"]) == (number, Decimal("609.6"), Decimal("914.4"))
+    assert measured["weight g"] is None
+    (photograph,) = found["job photographs"]
+    assert (photograph["words"], photograph["points wide"], photograph["points high"]) == ("Done", 60, 40)
+    assert not any(isinstance(cell, bytes) for rows in found.values() for row in rows for cell in row.values())
 
 
 @pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t", "\r", " ="])
@@ -79,12 +107,22 @@ def test_the_command_writes_every_table(shop_in_a_folder, tmp_path, capsys):
     folder = tmp_path / "out" / "today"
     assert cli.main(["export", str(folder)]) == 0
     names = {path.name for path in folder.iterdir()}
-    assert names == {"hauls.csv", "pieces.csv", "jobs.csv", "job-cloth.csv", "movements.csv", "thriftloom.xlsx"}
+    of_jobs = {"jobs.csv", "job-notes.csv", "job-measures.csv", "job-photographs.csv", "job-cloth.csv"}
+    assert names == {"hauls.csv", "pieces.csv", *of_jobs, "movements.csv", "thriftloom.xlsx"}
     with (folder / "pieces.csv").open(encoding="utf-8-sig", newline="") as file:
         (row,) = csv.DictReader(file)
     assert (row["name"], row["paid"], row["width mm"]) == ("'=2+3", "4.00", "2057.4")
     book = openpyxl.load_workbook(folder / "thriftloom.xlsx")
-    assert book.sheetnames == ["hauls", "pieces", "jobs", "job cloth", "movements"]
+    assert book.sheetnames == [
+        "hauls",
+        "pieces",
+        "jobs",
+        "job notes",
+        "job measures",
+        "job photographs",
+        "job cloth",
+        "movements",
+    ]
     assert "thriftloom.xlsx" in capsys.readouterr().out
 
 

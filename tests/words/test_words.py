@@ -107,6 +107,18 @@ def test_so_does_a_weight_in_ounces(shop, hundredths):
     assert parse_weight(typed, decimal_mark=shop.decimal_mark, bare_unit=shop.bare_weight) == weight
 
 
+@given(st.integers(1, 10**6), st.sampled_from(["oz", "lb"]))
+def test_a_weight_typed_in_pounds_or_ounces_stays_in_them(hundredths, unit):
+    typed = AMERICAN.typed_weight(Weight.of(Decimal(hundredths) / 100, unit))
+    assert typed.endswith((" oz", " lb"))
+
+
+def test_a_weight_that_no_hundredth_of_an_ounce_says_is_in_grams():
+    assert AMERICAN.typed_weight(Weight.of("6.3", "oz")) == "6.3 oz"
+    assert AMERICAN.typed_weight(Weight.of(100, "g")) == "100 g"
+    assert SWEDISH.typed_weight(Weight.of("6.3", "oz")) == "178,601995688 g"
+
+
 @given(shops, st.integers(0, 10**12), st.sampled_from(["USD", "JPY", "KWD", "SEK"]))
 def test_an_amount_typed_by_the_shop_reads_back_the_same(shop, minor, currency):
     typed = shop.typed_money(Money(minor, currency))
