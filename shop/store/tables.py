@@ -7,6 +7,7 @@ from shop.store import (
     job,
     ledger,
     loom,
+    money_request,
     numbering,
     offer,
     order_money,
@@ -23,5 +24,5 @@ from shop.store import (
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
+ROOMS = (account, customer, fabric, job, ledger, loom, money_request, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
 metadata = Base.metadata

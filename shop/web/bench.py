@@ -130,12 +130,21 @@ def _chore(one: Chore, words: Words) -> ChoreLine:
         case Task.LATE:
             told = say("promised for %(day)s, which is hard to keep", day=day)
         case Task.DEPOSIT:
-            told = say("of the deposit %(amount)s is still missing", amount=words.money(one.amount) if one.amount else "")
+            told = _deposit_told(one, words)
         case Task.LAPSES:
             told = say("%(who)s has not answered; the offer lapses after %(day)s", who=one.who, day=day)
         case Task.WAITS:
             told = say("offered to %(who)s, until %(day)s", who=one.who, day=day)
     return ChoreLine(told, one.title or say("Offer"), _where(one), one.task is not Task.WAITS)
+
+
+def _deposit_told(one: Chore, words: Words) -> str:
+    amount = words.money(one.amount) if one.amount else ""
+    if one.asked:
+        return words.say("of the deposit %(amount)s is still missing; asked for on %(day)s", amount=amount, day=words.date(one.asked, "medium"))
+    if one.written:
+        return words.say("of the deposit %(amount)s is still missing; the request is written but not sent", amount=amount)
+    return words.say("of the deposit %(amount)s is still missing", amount=amount)
 
 
 def _where(one: Chore) -> str:

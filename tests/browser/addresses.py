@@ -36,7 +36,8 @@ NOT_LOOKED_AT = {
     "offer.show_offer",  # the demo shop has made no offers; test_whole_life looks at these two
     "customer.show_customer",
     "offer.print_offer",
-    "order.show_paper",
+    "money_paper.show_paper",
+    "money_request.show_request",
     "customer.give_out",
     "answer.show_answer",
     "answer.print_answer",
