@@ -83,7 +83,7 @@ def invoice_texts(paper: InvoicePaper, words: Words) -> Texts:
 def _facts(paper: InvoicePaper, words: Words) -> list[tuple[str, str]]:
     say = words.say
     supplied = words.date(paper.supplied) if paper.supplied else say("not yet handed over")
-    facts = [(say("Number"), str(paper.number)), (say("Date"), words.date(paper.day)), (say("Date of supply"), supplied)]
+    facts = [(say("Date"), words.date(paper.day)), (say("Date of supply"), supplied)]
     if paper.tax_number:
         facts.append((say("Our tax number"), paper.tax_number))
     return facts

@@ -24,6 +24,7 @@ class MoneyPaper:
         facts: (what, value), such as the day by which to pay.
         rows: (what, amount), the amounts finished; the last is what it comes to.
         paying: how to pay, in the shop's own words; blank lines part paragraphs.
+        is_request: it asks for money and is no tax document.
     """
 
     kind: str
@@ -35,6 +36,7 @@ class MoneyPaper:
     facts: tuple[tuple[str, str], ...] = ()
     rows: tuple[tuple[str, str], ...]
     paying: str = ""
+    is_request: bool = False
 
 
 def money_paper_pdf(paper: MoneyPaper, words: Words) -> bytes:
@@ -56,5 +58,7 @@ def money_paper_texts(paper: MoneyPaper, words: Words) -> Texts:
         "rows": [{"label": label, "amount": amount} for label, amount in paper.rows],
         "paying_heading": words.say("How to pay"),
         "paying": paper.paying.strip(),
-        "local": words.say("What a paper like this must say differs by country; check the rules where you sell."),
+        "local": words.say("This asks for payment and is no invoice.")
+        if paper.is_request
+        else words.say("What a paper like this must say differs by country; check the rules where you sell."),
     }

@@ -63,7 +63,7 @@ class RequestSaid:
 
     Attributes:
         name: of the rug; ``price`` what it is to cost in all, ``paid`` what has come of that.
-        amount: asked for, by ``due``.
+        amount: asked for, by ``due``, so that ``to_reach`` has come in all: the price, or the deposit that was agreed.
     """
 
     reference: str
@@ -75,6 +75,7 @@ class RequestSaid:
     name: str
     price: Money
     paid: Money
+    to_reach: Money
     amount: Money
 
 
@@ -140,6 +141,7 @@ def write_request(
                 name=row.name,
                 price=found.to_reach if asked is Asked.BALANCE or order.total is None else order.total,
                 paid=paid(order.account),
+                to_reach=found.to_reach,
                 amount=found.amount,
             )
             _put(session, row, nth, said, found, make(said), now)

@@ -37,8 +37,10 @@ def made_request(said: RequestSaid) -> RequestMade:
     words = words_now()
     say = words.say
     rows = [(say("The rug costs, tax and all"), words.money(said.price))]
+    if said.what is Asked.DEPOSIT:
+        rows.append((say("The deposit that was agreed"), words.money(said.to_reach)))
     if said.paid:
-        rows.append((say("Paid already"), words.money(said.paid)))
+        rows.append((say("Paid already"), words.money(-said.paid)))
     label = say("Deposit to pay now") if said.what is Asked.DEPOSIT else say("Balance to pay now")
     rows.append((label, words.money(said.amount)))
     paper = MoneyPaper(
@@ -54,6 +56,7 @@ def made_request(said: RequestSaid) -> RequestMade:
         ),
         rows=tuple(rows),
         paying=said.shop.paying,
+        is_request=True,
     )
     return RequestMade(
         content=money_paper_texts(paper, words),

@@ -134,8 +134,8 @@ def money_page(found: JobMoney, *, status: int = 200, **forms: Any) -> Response:
         ask.due.data = words.today(moment()) + DAYS_TO_PAY
         ask.what.data = found.can_ask[0][0].value if found.can_ask else ask.what.data
     receipts = {one.event for one in found.papers if one.kind == "receipt"}
-    credited = sum(one.kind == "credit note" for one in found.papers)
-    invoices = sum(one.kind == "invoice" for one in found.papers)
+    credited = {one.of for one in found.papers if one.kind == "credit note"}
+    standing = {one.id for one in found.papers if one.kind == "invoice"} - credited
     context = MoneyPage(
         job=job_row(found.line),
         facts=_account_facts(found, words),
@@ -162,11 +162,11 @@ def money_page(found: JobMoney, *, status: int = 200, **forms: Any) -> Response:
                 words.say("%(kind)s %(number)s", kind=words.say(PAPERS[one.kind]), number=str(one.number)),
                 words.money(one.total),
                 words.date(one.on, "medium"),
-                one.kind == "invoice" and invoices > credited,
+                one.id in standing,
             )
             for one in found.papers
         ),
-        can_invoice=found.agreed is not None and invoices == credited and account.stage is not Stage.CANCELLED,
+        can_invoice=found.agreed is not None and not standing and account.stage is not Stage.CANCELLED,
         requests=tuple(_request_row(one, found, words) for one in reversed(found.requests)),
         can_ask=tuple(words.say(CAN_ASK[what], amount=words.money(amount)) for what, amount in found.can_ask),
         pays_how=bool(shops.current(store_now()).paying),

@@ -19,7 +19,10 @@ def an_account(*events):
     return account_of((Event(what=what, amount=usd(minor)) for what, minor in events), "USD")
 
 
-def asked_of(account, what=Asked.BALANCE, agreed=usd(10000), deposit=usd(5000)):
+PRICE, DEPOSIT = usd(10000), usd(5000)
+
+
+def asked_of(account, what=Asked.BALANCE, agreed=PRICE, deposit=DEPOSIT):
     return to_ask(what, agreed=agreed, deposit=deposit, account=account)
 
 

@@ -8,7 +8,15 @@ from shop.usecases.given import fresh_token
 from shop.usecases.money_paper import Printed
 from shop.usecases.money_request import RequestMade
 from shop.usecases.offer import OfferGiven
-from tests.builders import a_haul_at_home, a_kept_loom, a_planned_quote, a_price_rule, a_sheet, an_open_shop, drawn
+from tests.builders import (
+    a_haul_at_home,
+    a_kept_loom,
+    a_planned_quote,
+    a_price_rule,
+    a_sheet,
+    an_open_shop,
+    drawn,
+)
 
 KEY = b"a key that only this shop has, and long"
 BUYER = CustomerGiven(name="Asa Lindqvist", mail="asa@example.org", address="The Lock House\nMarsh End")

@@ -232,7 +232,7 @@ RULES = st.fixed_dictionaries(
         "tax_rate": st.sampled_from([Decimal(rate) for rate in ("0", "0.05", "0.06", "0.08875", "0.2", "0.21", "0.25")]),
         "tax_included": st.booleans(),
         "discount": st.sampled_from([Decimal(share) for share in ("0", "0.05", "0.1", "0.333", "1")]),
-        "share": st.decimals(Decimal("0"), Decimal("3"), places=3),
+        "share": st.decimals(Decimal(0), Decimal(3), places=3),
         "step": st.sampled_from([money("0.01"), money("0.07"), money("5")]),
         "fee_fixed": st.integers(0, 500).map(lambda minor: Money(minor, "USD")),
     }

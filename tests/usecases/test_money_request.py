@@ -65,6 +65,7 @@ def test_a_request_says_what_is_asked_for_and_what_was_paid(bench, now):
     assert (deposit.what, deposit.amount, deposit.price, deposit.paid) == (
         Asked.DEPOSIT, found.deposit - money("1.00"), found.agreed, money("1.00"),
     )  # fmt: skip
+    assert (deposit.to_reach, balance.to_reach) == (found.deposit, found.agreed)
     assert (balance.what, balance.amount, balance.price) == (Asked.BALANCE, found.agreed - money("1.00"), found.agreed)
     assert (deposit.buyer.name, deposit.name, deposit.on, deposit.due) == (
         "Asa Lindqvist", "Hall runner", now.date(), in_days(now, 14),

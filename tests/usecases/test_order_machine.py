@@ -31,9 +31,9 @@ from shop.core.order import OfferState
 from shop.usecases import answer, draw, invoice, job, money_paper, money_request, offer, order_money
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
-from shop.usecases.offer import OfferGiven
 from shop.usecases.money_paper import Printed
 from shop.usecases.money_request import RequestMade
+from shop.usecases.offer import OfferGiven
 from tests.builders import (
     a_haul_at_home,
     a_kept_loom,
