@@ -76,6 +76,7 @@ class Price:
         floor: the lowest that still pays for materials, things bought in and fees.
         cost: the price at which everything is paid, wage and overhead too.
         asking: the price asked, tax contained or not as the rule has it.
+        discount: what was taken off before; nothing where the price was raised again.
         tax: the tax on it or in it.
         total: what the customer pays.
         deposit: the part to pay first.
@@ -89,6 +90,7 @@ class Price:
     floor: Money
     cost: Money
     asking: Money
+    discount: Money
     tax: Money
     total: Money
     deposit: Money
@@ -178,12 +180,12 @@ def price_of(rule: PriceRule, cost: JobCost, area_m2: float) -> Price:
         asking = rule.set_price
     else:
         asking = round_to_step(shown(wanted), rule.step, up=rule.up)
-    if rule.discount:
-        asking = asking - asking.share(rule.discount)
+    off = asking.share(rule.discount)
+    asking = asking - off
     asked_below = rule.below_floor or rule.by is PriceBy.HAND
     raised = asking < floor and not asked_below
     if raised:
-        asking = round_to_step(floor, rule.step, up=True)
+        asking, off = round_to_step(floor, rule.step, up=True), Money.zero(currency)
     tax = tax_contained(asking, contained) if contained else tax_on_top(asking, rule.tax_rate)
     to_pay = asking if rule.tax_included else asking + tax
     fees = asking.share(rule.fee_share) + (rule.fee_fixed if asking else Money.zero(currency))
@@ -191,6 +193,7 @@ def price_of(rule: PriceRule, cost: JobCost, area_m2: float) -> Price:
         floor=floor,
         cost=shown(cost.total.amount),
         asking=asking,
+        discount=off,
         tax=tax,
         total=to_pay,
         deposit=to_pay.share(rule.deposit),

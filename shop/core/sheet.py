@@ -88,6 +88,7 @@ def sheet(reckoning: Reckoning) -> Table:
             "floor": price.floor.plain(),
             "cost": price.cost.plain(),
             "asking": price.asking.plain(),
+            "discount": price.discount.plain(),
             "tax": price.tax.plain(),
             "total": price.total.plain(),
             "deposit": price.deposit.plain(),

@@ -130,6 +130,11 @@ def papers_of(session: Session, job_id: int) -> Sequence[Paper]:
     return session.execute(select(Paper).where(Paper.job_id == job_id).order_by(Paper.id)).scalars().all()
 
 
+def papers_of_jobs(session: Session, job_ids: Collection[int]) -> Sequence[Paper]:
+    """The papers of these jobs, oldest first."""
+    return session.execute(select(Paper).where(Paper.job_id.in_(job_ids)).order_by(Paper.id)).scalars().all()
+
+
 def paper_by_id(session: Session, paper_id: int) -> Paper | None:
     """The paper of that id."""
     return session.get(Paper, paper_id)

@@ -20,6 +20,7 @@ class ShopRow(Base):
     Attributes:
         address: lines, in order.
         mark: the colours of the shop's mark, a little striped rug: ``#rrggbb`` each.
+        paying: how customers pay, in the shop's words; ``tax_number`` and ``no_tax`` what invoices say of tax.
         units: ``imperial`` or ``metric``.
         revision: goes up with each change.
     """
@@ -42,6 +43,9 @@ class ShopRow(Base):
     revision: Mapped[int]
     created_at: Mapped[datetime]
     updated_at: Mapped[datetime]
+    paying: Mapped[str]
+    tax_number: Mapped[str]
+    no_tax: Mapped[str]
 
 
 def load(session: Session, *, lock: bool = False) -> ShopRow | None:

@@ -8,6 +8,7 @@ from shop.store import (
     job_record,
     ledger,
     loom,
+    money_request,
     numbering,
     offer,
     order_money,
@@ -24,5 +25,5 @@ from shop.store import (
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, job, job_record, ledger, loom, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
+ROOMS = (account, customer, fabric, job, job_record, ledger, loom, money_request, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
 metadata = Base.metadata

@@ -11,7 +11,9 @@ from typing import Final
 from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.store import customer as table
 from shop.store import job_record
+from shop.store import money_request as request_table
 from shop.store import offer as offer_table
+from shop.store import order_money as money_table
 from shop.store import quote as quote_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
@@ -256,6 +258,7 @@ def given_out(store: Store, *, number: int) -> Mapping[str, object]:
             "customer": {key: _plain(value) for key, value in person.items()},
             "offers": [{key: _plain(value) for key, value in asdict(one).items()} for one in offers],
             "jobs": _remembered(session, row),
+            **_papers(session, row),
         }
 
 
@@ -280,6 +283,21 @@ def _remembered(session: Session, row: table.Customer) -> list[dict[str, object]
     ]
 
 
+def _papers(session: Session, row: table.Customer) -> dict[str, object]:
+    """The papers about money that went to a person, as plain tables, with all that they say."""
+    jobs = [offer.job_id for offer, _ in offer_table.of_customer(session, row.id, limit=MOST_OFFERS) if offer.job_id]
+    return {
+        "papers": [
+            {"kind": one.kind, "number": one.number, "on": one.on.isoformat(), "says": one.content}
+            for one in money_table.papers_of_jobs(session, jobs)
+        ],
+        "requests": [
+            {"what": one.what, "on": one.on.isoformat(), "due": one.due.isoformat(), "says": one.content}
+            for one in request_table.of_jobs(session, jobs)
+        ],
+    }
+
+
 def _plain(value: object) -> object:
     return value.isoformat() if isinstance(value, datetime) else value
 
@@ -287,9 +305,10 @@ def _plain(value: object) -> object:
 def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerCard:
     """Erase a person: who they are goes, what was sold and paid stays.
 
-    The name is taken out of their quotes, offers and jobs too, and the papers that carry it are taken away; so are the words of
-    notes about their jobs, and what is said of photographs, since nobody can tell by rule what in them is personal. Photographs
-    stay: they show rugs. The page of the customer says so beforehand, and leads to them.
+    The name is taken out of their quotes, offers and jobs too, and offers and requests on paper, which carry it, are taken away; so
+    are the words of notes about their jobs, and what is said of photographs, since nobody can tell by rule what in them is personal.
+    Photographs stay: they show rugs. The page of the customer says so beforehand, and leads to them. Invoices, credit notes and
+    receipts stay as they were written: the law makes the shop keep them.
 
     Raises:
         NotFound: ``customer.unknown``.
@@ -314,6 +333,8 @@ def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerC
                 quote.customer_name, quote.customer_contact = ERASED, ""
                 quote.title = _without(names, quote.title)
                 quote_table.save(session, quote, now=quote.updated_at)
+            for request in request_table.of_jobs(session, [offer.job_id for offer, _ in found if offer.job_id]):
+                request.content, request.pdf = {}, None
             for one in entries:
                 outbox.forget(session, to=one.mail)
                 one.name, one.mail, one.contact, one.address, one.note = ERASED, "", "", "", ""

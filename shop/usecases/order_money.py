@@ -1,8 +1,7 @@
-"""The money of a job: deposit, payments, refunds and tips; handed over or cancelled; and the papers that go with them."""
+"""The money of a job: deposit, payments, refunds and tips; handed over or cancelled."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Final
@@ -10,16 +9,17 @@ from typing import Final
 from shop.core.account_of_order import Event, Happening, OrderAccount, Stage, account_of
 from shop.core.errors import Clash, NotFound, NotPossible, Problem, Refusal
 from shop.core.money import Money
+from shop.core.money_request import Asked
 from shop.store import job as job_table
-from shop.store import offer as offer_table
 from shop.store import order_money as table
-from shop.store import quote as quote_table
 from shop.store import reservation
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
-from shop.store.numbering import take
-from shop.usecases.given import Given, is_number_of_a_row
+from shop.usecases.agreed import Buyer, event_of, order_of
+from shop.usecases.given import Given
 from shop.usecases.job import CALLED_OFF, JobLine, job_in, lines_in
+from shop.usecases.money_paper import PaperLine, paper_line
+from shop.usecases.money_request import RequestLine, askable, requests_in
 from shop.usecases.moving import today_in
 from shop.usecases.shop import shop_in
 
@@ -44,38 +44,29 @@ class EventLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PaperLine:
-    """A paper that was written."""
-
-    id: int
-    kind: str
-    number: int
-    total: Money
-    on: date
-    event: int | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class JobMoney:
     """The money of a job.
 
     Attributes:
         line: the job.
         agreed: what its rug is to cost, tax and all; ``None`` where it was begun without a quote.
-        tax: in that price.
         deposit: that was agreed on.
+        buyer: the customer, as far as they are known.
         account: how it stands.
         events: what happened, oldest first.
         papers: that were written.
+        requests: for money, oldest first; ``can_ask`` what can be asked for now, with how much.
     """
 
     line: JobLine
     agreed: Money | None
-    tax: Money
     deposit: Money
+    buyer: Buyer
     account: OrderAccount
     events: tuple[EventLine, ...]
     papers: tuple[PaperLine, ...]
+    requests: tuple[RequestLine, ...]
+    can_ask: tuple[tuple[Asked, Money], ...]
 
 
 def money_of(store: Store, *, job: int) -> JobMoney:
@@ -92,15 +83,13 @@ def _money(session: Session, row: job_table.Job) -> JobMoney:
     currency = shop_in(session).currency
     events = table.events_of(session, row.id)
     standing = [one for one in events if one.undone_at is None]
-    offer = offer_table.of_job(session, row.id)
-    quote = session.get(quote_table.Quote, row.quote_id) if row.quote_id else None
-    agreed = Money(offer.total, offer.currency) if offer else Money(quote.total, quote.currency) if quote else None
+    order = order_of(session, row, currency, events)
     return JobMoney(
         line=lines_in(session, [row])[0],
-        agreed=agreed,
-        tax=_tax(offer.figures if offer else quote.figures if quote else None, currency),
-        deposit=Money(offer.deposit, offer.currency) if offer else Money.zero(currency),
-        account=account_of((_event(one) for one in standing), currency),
+        agreed=order.total,
+        deposit=order.deposit,
+        buyer=order.buyer,
+        account=order.account,
         events=tuple(
             EventLine(
                 id=one.id,
@@ -115,28 +104,15 @@ def _money(session: Session, row: job_table.Job) -> JobMoney:
             )
             for one in events
         ),
-        papers=tuple(
-            PaperLine(id=one.id, kind=one.kind, number=one.number, total=Money(one.total, one.currency), on=one.on, event=one.event_id)
-            for one in table.papers_of(session, row.id)
-        ),
+        papers=tuple(paper_line(one) for one in table.papers_of(session, row.id)),
+        requests=requests_in(session, row, order.account),
+        can_ask=askable(order),
     )
-
-
-def _tax(figures: object, currency: str) -> Money:
-    """The tax that the figures of a quote name; nothing where there are none."""
-    try:
-        return Money.of(str(figures["price"]["tax"]), currency)  # type: ignore[index]
-    except (KeyError, TypeError, Refusal):
-        return Money.zero(currency)
-
-
-def _event(one: table.OrderEvent) -> Event:
-    return Event(what=Happening(one.what), amount=Money(one.amount, one.currency))
 
 
 def _stands_without(standing: list[table.OrderEvent], gone: table.OrderEvent, currency: str) -> bool:
     try:
-        account_of((_event(one) for one in standing if one is not gone), currency)
+        account_of((event_of(one) for one in standing if one is not gone), currency)
     except NotPossible:
         return False
     return True
@@ -203,7 +179,7 @@ def _put(
     reference: str = "",
 ) -> table.OrderEvent:
     """Write an event down, if the account allows it."""
-    before = [_event(one) for one in table.events_of(session, row.id) if one.undone_at is None]
+    before = [event_of(one) for one in table.events_of(session, row.id) if one.undone_at is None]
     account_of(before, amount.currency).after(Event(what=what, amount=amount))
     made = table.OrderEvent(
         job_id=row.id,
@@ -294,110 +270,6 @@ def cancel(store: Store, *, job: int, kept: Money, saving: str, now: datetime) -
             _put(session, row, Happening.CANCELLED, kept, today_in(session, now), now)
             session.flush()
         return _money(session, row)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PaperGiven:
-    """A paper to be written: what it says, as a PDF and as texts, once it is told its number."""
-
-    content: Mapping[str, object]
-    pdf: bytes
-    total: Money
-
-
-def write_paper(
-    store: Store,
-    *,
-    job: int,
-    kind: str,
-    event: int | None = None,
-    of: int | None = None,
-    make: Callable[[int, date], PaperGiven],
-    saving: str,
-    now: datetime,
-) -> PaperLine:
-    """Write an invoice, a receipt or a credit note, under the next number of its kind; numbers have no holes.
-
-    Args:
-        store: the shop's database.
-        job: the number of the job.
-        kind: of ``shop.store.order_money.PAPERS``.
-        event: of a receipt, the payment that it is for.
-        of: of a credit note, the invoice that it takes back.
-        make: makes the paper, given its number and day.
-        saving: the form's token.
-        now: the time, zoned.
-
-    Raises:
-        NotFound: ``job.unknown``, ``event.unknown``, ``paper.unknown``.
-        Refusal: ``choice.unknown``; ``paper.written`` for an invoice while one stands, or a second receipt of a payment, or a
-            second credit note.
-    """
-    given = Given()
-    given.choice("kind", kind, table.PAPERS)
-    given.done()
-    with store.writing() as session:
-        row = job_in(session, job, lock="change")
-        act = f"paper.{kind}.{row.id}"
-        earlier = presses.claim(session, act=act, token=saving, given={"event": event, "of": of}, now=now)
-        if earlier is not None:
-            return _paper_line(_paper(session, row, earlier))
-        papers = table.papers_of(session, row.id)
-        if event is not None and event not in {one.id for one in table.events_of(session, row.id) if one.undone_at is None}:
-            raise NotFound(Problem("event.unknown"))
-        if of is not None:
-            _paper(session, row, of)
-        credited = {one.of_id for one in papers if one.kind == "credit note"}
-        twice = {
-            "invoice": any(one.kind == "invoice" and one.id not in credited for one in papers),
-            "receipt": any(one.kind == "receipt" and one.event_id == event for one in papers),
-            "credit note": of in credited,
-        }
-        if twice[kind]:
-            raise Refusal(Problem("paper.written"))
-        today = today_in(session, now)
-        number = take(session, kind)[0]
-        paper = make(number, today)
-        made = table.Paper(
-            kind=kind,
-            number=number,
-            job_id=row.id,
-            content=dict(paper.content),
-            pdf=paper.pdf,
-            total=paper.total.minor,
-            currency=paper.total.currency,
-            on=today,
-            at=now,
-            of_id=of,
-            event_id=event,
-        )
-        session.add(made)
-        session.flush()
-        presses.settle(session, act=act, token=saving, about=made.id)
-        return _paper_line(made)
-
-
-def _paper(session: Session, row: job_table.Job, paper_id: int) -> table.Paper:
-    found = table.paper_by_id(session, paper_id) if is_number_of_a_row(paper_id) else None
-    if found is None or found.job_id != row.id:
-        raise NotFound(Problem("paper.unknown"))
-    return found
-
-
-def _paper_line(one: table.Paper) -> PaperLine:
-    return PaperLine(
-        id=one.id, kind=one.kind, number=one.number, total=Money(one.total, one.currency), on=one.on, event=one.event_id
-    )
-
-
-def pdf_of(store: Store, *, job: int, paper: int) -> bytes:
-    """A paper as it was written.
-
-    Raises:
-        NotFound: ``job.unknown``, ``paper.unknown``.
-    """
-    with store.reading() as session:
-        return _paper(session, job_in(session, job), paper).pdf
 
 
 def stands(money: JobMoney) -> bool:

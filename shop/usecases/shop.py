@@ -29,6 +29,9 @@ class ShopGiven:
     Attributes:
         address: lines, in order.
         contact: telephone, mail, web, as they are to stand on a quote.
+        paying: how customers pay, as requests and invoices say it.
+        tax_number: of the shop, as it is to stand on an invoice.
+        no_tax: what an invoice says where no tax is charged.
         mark: the colours of the mark, a little striped rug: ``#rrggbb`` each.
         locale: such as ``en_US``.
         currency: ISO 4217 code.
@@ -39,6 +42,9 @@ class ShopGiven:
     name: str = ""
     address: tuple[str, ...] = ()
     contact: str = ""
+    paying: str = ""
+    tax_number: str = ""
+    no_tax: str = ""
     mark: tuple[str, ...] = DEFAULT_MARK
     locale: str = "en_US"
     currency: str = "USD"
@@ -74,6 +80,9 @@ def shop_in(session: Session, *, with_money: bool = False) -> Shop:
         name=row.name,
         address=tuple(row.address),
         contact=row.contact,
+        paying=row.paying,
+        tax_number=row.tax_number,
+        no_tax=row.no_tax,
         mark=tuple(row.mark),
         locale=row.locale,
         currency=row.currency,
@@ -116,6 +125,8 @@ def put(session: Session, *, shop: ShopGiven, revision: int, now: datetime) -> N
         given.line("shop.name", shop.name, required=True),
         given.block("shop.contact", shop.contact),
     )
+    paying, no_tax = given.block("shop.paying", shop.paying), given.block("shop.no_tax", shop.no_tax, most=400)
+    tax_number = given.line("shop.tax_number", shop.tax_number)
     lines = [given.line("shop.address", line) for line in shop.address]
     address = [line for line in lines if line]
     if len(address) > MOST_LINES:
@@ -134,6 +145,7 @@ def put(session: Session, *, shop: ShopGiven, revision: int, now: datetime) -> N
         row = table.ShopRow(id=1, revision=0, created_at=now)
         session.add(row)
     row.name, row.address, row.contact, row.mark = name, address, contact, mark
+    row.paying, row.tax_number, row.no_tax = paying, tax_number, no_tax
     row.locale, row.currency, row.units, row.time_zone = (
         shop.locale,
         shop.currency,

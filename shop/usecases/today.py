@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from shop.core.money import Money
+from shop.core.money_request import Asked
 from shop.core.order import OfferState
 from shop.store import job as job_table
+from shop.store import money_request as request_table
 from shop.store import offer as offer_table
 from shop.store import order_money as money_table
 from shop.store import outbox as outbox_table
@@ -20,6 +23,7 @@ from shop.usecases.cloth_short import Lack, cloth_short
 from shop.usecases.job import OPEN
 from shop.usecases.moving import today_in
 from shop.usecases.outbox import IN_TROUBLE
+from shop.usecases.shop import shop_in
 
 SOON: Final = timedelta(days=7)
 LOOKED_AT: Final = 30
@@ -52,6 +56,8 @@ class Chore:
         day: that was promised, or until which the offer holds.
         amount: still missing of the deposit.
         lacks: the cloth that is short; ``woven_on`` where the job is on the loom already.
+        asked: the day that the newest request for it was last sent; ``None`` if none was.
+        written: such a request was written.
     """
 
     task: Task
@@ -62,6 +68,8 @@ class Chore:
     amount: Money | None = None
     lacks: tuple[Lack, ...] = ()
     woven_on: bool = False
+    asked: date | None = None
+    written: bool = False
 
 
 def chores(store: Store, *, now: datetime) -> tuple[Chore, ...]:
@@ -110,10 +118,22 @@ def _short(session: Session, jobs: Mapping[int, job_table.Job]) -> list[Chore]:
 
 def _deposits(session: Session, jobs: Mapping[int, job_table.Job]) -> list[Chore]:
     paid = money_table.paid_of_jobs(session, jobs)
+    requests = request_table.newest_of_jobs(session, jobs, Asked.DEPOSIT)
+    zone = ZoneInfo(shop_in(session).time_zone)
     found = []
     for job_id, deposit, currency in offer_table.deposits_of_jobs(session, jobs):
         missing = deposit - paid.get(job_id, 0)
         if missing > 0:
             row = jobs[job_id]
-            found.append(Chore(task=Task.DEPOSIT, number=row.number, title=row.name, amount=Money(missing, currency)))
+            _, sent_at = requests.get(job_id, (None, None))
+            found.append(
+                Chore(
+                    task=Task.DEPOSIT,
+                    number=row.number,
+                    title=row.name,
+                    amount=Money(missing, currency),
+                    asked=sent_at.astimezone(zone).date() if sent_at else None,
+                    written=job_id in requests,
+                )
+            )
     return found

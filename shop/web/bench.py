@@ -189,7 +189,7 @@ def _chore(one: Chore, words: Words) -> ChoreLine:
         case Task.CLOTH:
             return ChoreLine(_lacking(one.lacks, words), one.title, _job(one, words), _where(one), pressing=True)
         case Task.DEPOSIT:
-            told = say("of the deposit %(amount)s is still missing", amount=words.money(one.amount) if one.amount else "")
+            told = _deposit_told(one, words)
         case Task.LAPSES:
             told = say("%(who)s has not answered; the offer lapses after %(day)s", who=one.who, day=day)
         case Task.WAITS:
@@ -213,6 +213,15 @@ def _lacking(lacks: tuple[Lack, ...], words: Words) -> tuple[str, ...]:
     if more := len(lacks) - len(told):
         told.append(words.say_n("and %(n)s more cloth", "and %(n)s more cloths", more))
     return tuple(told)
+
+
+def _deposit_told(one: Chore, words: Words) -> str:
+    amount = words.money(one.amount) if one.amount else ""
+    if one.asked:
+        return words.say("of the deposit %(amount)s is still missing; asked for on %(day)s", amount=amount, day=words.date(one.asked, "medium"))
+    if one.written:
+        return words.say("of the deposit %(amount)s is still missing; the request is written but not sent", amount=amount)
+    return words.say("of the deposit %(amount)s is still missing", amount=amount)
 
 
 def _where(one: Chore) -> str:

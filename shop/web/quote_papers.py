@@ -12,7 +12,7 @@ from shop.core.stripes import slices
 from shop.paper.cost_sheet import CostSheet, cost_sheet_pdf, sections_of
 from shop.paper.drawing import MOST_BANDS, UNDYED, Band, RugDrawing, ends_of
 from shop.paper.letterhead import ShopHead
-from shop.paper.quote import CustomerQuote, Material, TaxLine, quote_pdf
+from shop.paper.quote import CustomerQuote, Material, PriceLine, TaxLine, quote_pdf
 from shop.usecases.drafting import OpenQuote
 from shop.usecases.shop import Shop
 from shop.words import Words
@@ -54,8 +54,9 @@ def customer_quote(
         rug=rug_on_paper(reckoning, words),
         weave=_weave(reckoning, words),
         materials=_materials(opened, words),
-        each=price.asking,
-        price=price.asking,
+        each=price.asking + price.discount,
+        price=price.asking + price.discount,
+        lines=(PriceLine(words.say("Discount"), -price.discount),) if price.discount else (),
         tax=tax,
         total=price.total,
         deposit=price.deposit or None,

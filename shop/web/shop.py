@@ -31,6 +31,29 @@ class SettingsForm(MannerForm):
         needed=False,
         where="shop.contact",
     )
+    paying = TextField(
+        mark("How customers pay you"),
+        hint=mark("As it is to stand on a request and on an invoice: the bank and the account, or where else the money goes."),
+        lines=4,
+        longest=2000,
+        needed=False,
+        where="shop.paying",
+    )
+    tax_number = TextField(
+        mark("Tax number"),
+        hint=mark("As it is to stand on an invoice, with what it is called there."),
+        longest=120,
+        needed=False,
+        where="shop.tax_number",
+    )
+    no_tax = TextField(
+        mark("What an invoice says where no tax is charged"),
+        hint=mark("Some places want a sentence that tells why. Ask the tax office or an accountant which."),
+        lines=2,
+        longest=400,
+        needed=False,
+        where="shop.no_tax",
+    )
     address = TextField(mark("Address"), lines=4, longest=1000, needed=False, where="shop.address")
     count = NumberField(
         mark("How many stripes"),
@@ -60,6 +83,9 @@ class SettingsForm(MannerForm):
         return ShopGiven(
             name=self.name.data,
             contact=self.contact.data or "",
+            paying=self.paying.data or "",
+            tax_number=self.tax_number.data or "",
+            no_tax=self.no_tax.data or "",
             address=tuple((self.address.data or "").splitlines()),
             mark=tuple(field.data for field in self.stripes()[: self.count.data]),
             locale=self.locale.data,
@@ -81,6 +107,9 @@ def _filled(shop: Shop) -> dict[str, object]:
     return {
         "name": shop.name,
         "contact": shop.contact,
+        "paying": shop.paying,
+        "tax_number": shop.tax_number,
+        "no_tax": shop.no_tax,
         "address": "\n".join(shop.address),
         "count": len(shop.mark),
         **{f"stripe_{number}": colour for number, colour in enumerate(colours, 1)},

@@ -69,8 +69,12 @@ def test_an_order_lives_from_the_quote_to_the_comparison(worked_on, axe):
         expect(page.get_by_role("heading", level=1)).to_contain_text("Sand bath mat")
         job = page.url
 
-        # The deposit comes, with a receipt; a slip of the hand is struck out.
+        # The deposit is asked for, and the request sent by hand; it comes, with a receipt; a slip of the hand is struck out.
         page.goto(f"{job}/money")
+        press(page, "Write a request")
+        expect(page.locator("#requests ~ ul")).to_contain_text("outstanding")
+        press(page, "I have sent it")
+        expect(page.get_by_text("Noted that it was sent today.")).to_be_visible()
         entry(page, "Amount").first.fill("40.00")
         press(page, "Write it down")
         expect(page.locator("main")).to_contain_text("$40.00")
@@ -107,6 +111,7 @@ def test_an_order_lives_from_the_quote_to_the_comparison(worked_on, axe):
         assert "check them locally" in text
         page.goto(f"{job}/money")
         press(page, "Write the invoice")
+        expect(page.get_by_role("link", name=re.compile(r"Invoice \d+"))).to_be_visible()
         press(page, "Hand it over for that")
         expect(page.locator(".notice", has_text="The rug is handed over.")).to_be_visible()
         expect(page.locator("main")).to_contain_text("Still to pay")

@@ -13,6 +13,7 @@ from shop.paper.advice import FIBRES
 from shop.paper.calendar import DueDate, DueKind, calendar_file
 from shop.paper.cost_sheet import cost_sheet_texts
 from shop.paper.drawing import Ends
+from shop.paper.invoice import invoice_texts
 from shop.paper.job_card import MOST_BANDS, job_card_texts
 from shop.paper.label_sheets import SHEETS, sheet_name
 from shop.paper.labels import label_texts
@@ -24,6 +25,7 @@ from shop.words import Words
 from tests.paper.a_card import a_band, a_card, a_cut, a_rug_label
 from tests.paper.a_label import a_label
 from tests.paper.a_paper import a_cost_sheet, a_quote, a_rug, a_shop
+from tests.paper.an_invoice import an_invoice
 
 GIVEN = {"Hall rug in blues", "Blue Door Rag Rugs", "Rag weft on a cotton warp", "Navy denim", "Sheeting"}
 
@@ -75,8 +77,11 @@ def test_every_sentence_written_is_said_on_some_paper():
         job_card_texts(card, words)
     for weight in ("", "3.2 lb"):
         rug_label_texts(a_rug_label(weight=weight), words)
-    invoice = MoneyPaper(kind="Invoice", number=7, day=a_quote().day, shop=a_shop(), about="", rows=())
-    money_paper_texts(invoice, words)
+    receipt = MoneyPaper(kind="Receipt", number="7", day=a_quote().day, shop=a_shop(), about="", rows=())
+    for paper in (receipt, replace(receipt, is_request=True)):
+        money_paper_texts(paper, words)
+    for invoice in (an_invoice(), an_invoice(paid="1000", tax_rate="0"), an_invoice(of=(7, a_quote().day))):
+        invoice_texts(invoice, words)
     noon = datetime(2026, 3, 17, 12, tzinfo=UTC)
     due = [DueDate(number=7, what="Hall rug", day=noon.date(), kind=kind, stamp=noon) for kind in DueKind]
     calendar_file(due, name="Blue Door Rag Rugs", words=words)

@@ -26,12 +26,14 @@ from shop.core.account_of_order import Happening
 from shop.core.amount import Share
 from shop.core.errors import Refusal
 from shop.core.money import Money
+from shop.core.money_request import Asked, Standing
 from shop.core.order import OfferState
-from shop.usecases import answer, draw, job, offer, order_money
+from shop.usecases import answer, draw, invoice, job, money_paper, money_request, offer, order_money
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
+from shop.usecases.money_paper import Printed
+from shop.usecases.money_request import RequestMade
 from shop.usecases.offer import OfferGiven
-from shop.usecases.order_money import PaperGiven
 from tests.builders import (
     a_haul_at_home,
     a_kept_loom,
@@ -39,7 +41,6 @@ from tests.builders import (
     a_planned_quote,
     a_sheet,
     an_open_shop,
-    money,
 )
 
 LONG = os.environ.get("THRIFTLOOM_LONG") == "1"
@@ -52,8 +53,12 @@ places = st.integers(0, 50)
 cents = st.integers(0, 9000)
 
 
-def paper(number, day):
-    return PaperGiven(content={"number": number, "day": day.isoformat()}, pdf=b"%PDF", total=money("10.00"))
+def paper(said):
+    return Printed(content={"number": said.number, "day": said.on.isoformat()}, pdf=b"%PDF")
+
+
+def asked_for(said):
+    return RequestMade(content={"reference": said.reference}, pdf=b"%PDF", subject=said.reference, body="Please pay.")
 
 
 class Orders(RuleBasedStateMachine):
@@ -194,16 +199,21 @@ class Orders(RuleBasedStateMachine):
     def write(self, place, kind):
         found = self.account(self.job(place))
         events, invoices = [one.id for one in found.events], [one.id for one in found.papers if one.kind == "invoice"]
-        if (kind == "receipt" and not events) or (kind == "credit note" and not invoices):
-            return
-        self.tried(
-            order_money.write_paper,
-            job=self.job(place),
-            kind=kind,
-            event=events[place % len(events)] if kind == "receipt" else None,
-            of=invoices[place % len(invoices)] if kind == "credit note" else None,
-            make=paper,
-        )
+        given = {"job": self.job(place), "make": paper}
+        if kind == "invoice":
+            self.tried(invoice.write_invoice, **given)
+        elif kind == "receipt" and events:
+            self.tried(money_paper.write_receipt, event=events[place % len(events)], **given)
+        elif kind == "credit note" and invoices:
+            self.tried(invoice.write_credit_note, of=invoices[place % len(invoices)], **given)
+
+    @precondition(lambda self: self.jobs)
+    @rule(place=places, what=st.sampled_from(Asked), sent=st.booleans())
+    def ask(self, place, what, sent):
+        number, due = self.job(place), self.now.date() + timedelta(days=14)
+        self.tried(money_request.write_request, job=number, what=what.value, due=due, make=asked_for)
+        if sent:
+            self.tried(money_request.mark_sent, job=number, nth=len(self.account(number).requests))
 
     def job(self, place):
         return self.jobs[place % len(self.jobs)]
@@ -228,6 +238,12 @@ class Orders(RuleBasedStateMachine):
             received, earned = received + account.received, earned + account.earned
             owed, returned = owed + account.owed, returned + account.returned
         assert received == self.received == earned + owed + returned
+        for one in found:
+            standing = [request for request in one.requests if request.standing is Standing.OUTSTANDING]
+            assert standing in ([], list(one.requests[-1:]))
+            for line in one.papers:
+                if line.kind == "invoice":
+                    assert line.total == one.agreed or line.total < one.agreed
         for kind in KINDS:
             numbers = sorted(line.number for one in found for line in one.papers if line.kind == kind)
             assert numbers == list(range(1, len(numbers) + 1)), kind
@@ -274,15 +290,15 @@ def test_eight_that_write_invoices_at_once_leave_no_hole_in_the_numbers(store, n
     a_haul_at_home(store, now, a_sheet(ready=True))
     jobs = [a_planned_job(store, now, 1) for _ in range(8)]
 
-    def torn(number, day):
+    def torn(_said):
         raise OSError("the pen broke")
 
     def writes(number):
         for _ in range(3):
             with pytest.raises(OSError, match="pen"):
-                order_money.write_paper(store, job=number, kind="invoice", make=torn, saving=fresh_token(), now=now)
-            made = order_money.write_paper(store, job=number, kind="invoice", make=paper, saving=fresh_token(), now=now)
-            order_money.write_paper(store, job=number, kind="credit note", of=made.id, make=paper, saving=fresh_token(), now=now)
+                invoice.write_invoice(store, job=number, make=torn, saving=fresh_token(), now=now)
+            made = invoice.write_invoice(store, job=number, make=paper, saving=fresh_token(), now=now)
+            invoice.write_credit_note(store, job=number, of=made.id, make=paper, saving=fresh_token(), now=now)
         return order_money.money_of(store, job=number).papers
 
     with ThreadPoolExecutor(8) as pool:

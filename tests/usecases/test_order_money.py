@@ -11,7 +11,6 @@ from shop.core.errors import Clash, NotFound, NotPossible, Refusal
 from shop.core.money import Money
 from shop.usecases import job, order_money
 from shop.usecases.given import fresh_token
-from shop.usecases.order_money import PaperGiven
 from tests.builders import (
     a_haul_at_home,
     a_job,
@@ -168,44 +167,3 @@ def test_whatever_happens_received_is_earned_owed_or_returned(sqlite_store, now,
         account = order_money.money_of(store, job=number).account
         assert account.received == account.earned + account.owed + account.returned
         assert min(account.owed.minor, account.earned.minor, account.returned.minor) >= 0
-
-
-def written(store, now, kind="invoice", saving=None, **more):
-    def make(number, on):
-        return PaperGiven(content={"number": number, "day": on.isoformat()}, pdf=b"%PDF", total=money("10.00"))
-
-    return order_money.write_paper(store, kind=kind, make=make, saving=saving or fresh_token(), now=now, **{"job": 1, **more})
-
-
-def test_papers_are_numbered_one_after_another_by_kind(bench, now):
-    event = paid(bench, now).events[0].id
-    token = fresh_token()
-    first, again = (written(bench, now, saving=token) for _ in range(2))
-    assert first == again
-    refused(lambda: written(bench, now), "", "paper.written")
-    receipt = written(bench, now, "receipt", event=event)
-    credit = written(bench, now, "credit note", of=first.id)
-    assert [one.number for one in (first, receipt, credit)] == [1, 1, 1]
-    refused(lambda: written(bench, now, "credit note", of=first.id), "", "paper.written")
-    refused(lambda: written(bench, now, "receipt", event=event), "", "paper.written")
-    assert written(bench, now).number == 2
-    assert order_money.pdf_of(bench, job=1, paper=first.id) == b"%PDF"
-
-
-def test_a_number_that_came_to_nothing_is_given_again(bench, now):
-    def broken(_number, _on):
-        raise Refusal
-
-    with pytest.raises(Refusal):
-        order_money.write_paper(bench, job=1, kind="invoice", make=broken, saving=fresh_token(), now=now)
-    assert written(bench, now).number == 1
-
-
-def test_papers_and_events_of_another_job_are_not_there(bench, now):
-    event = paid(bench, now).events[0].id
-    invoice = written(bench, now)
-    other = a_job(bench, now, name="Other")
-    refused(lambda: written(bench, now, "receipt", job=other, event=event), "", "event.unknown", NotFound)
-    refused(lambda: written(bench, now, "credit note", job=other, of=invoice.id), "", "paper.unknown", NotFound)
-    refused(lambda: order_money.pdf_of(bench, job=other, paper=invoice.id), "", "paper.unknown", NotFound)
-    refused(lambda: written(bench, now, "love letter"), "kind", "choice.unknown")

@@ -7,9 +7,10 @@ import pytest
 
 from shop.core.account_of_order import Happening
 from shop.core.letter import NotSent, Trouble
-from shop.usecases import answer, offer, order_money, outbox, promises, today
+from shop.usecases import answer, money_request, offer, order_money, outbox, promises, today
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
+from shop.usecases.money_request import RequestMade
 from shop.usecases.offer import OfferGiven
 from shop.usecases.promises import WeekGiven
 from shop.usecases.today import Task
@@ -84,6 +85,26 @@ def test_a_deposit_is_due_until_all_of_it_is_paid_and_not_given_back(bench, now)
     assert missing() == []
     happened("refund", "1.00")
     assert missing() == [(job, money("1.00"))]
+
+
+def test_a_deposit_that_was_asked_for_says_when(bench, now):
+    job = accepted(bench, now, made(bench, now)).job
+
+    def asked():
+        return [(one.written, one.asked) for one in today.chores(bench, now=now) if one.task is Task.DEPOSIT]
+
+    def make(said):
+        return RequestMade(content={}, pdf=b"%PDF", subject=said.reference, body="Please pay.")
+
+    assert asked() == [(False, None)]
+    due = now.date() + timedelta(days=14)
+    money_request.write_request(bench, job=job, what="deposit", due=due, make=make, saving=fresh_token(), now=now)
+    assert asked() == [(True, None)]
+    midnight = now.replace(hour=23, minute=59) + timedelta(days=2, hours=2)  # still the day before in New York
+    money_request.send_request(bench, job=job, nth=1, saving=fresh_token(), now=midnight)
+    assert asked() == [(True, now.date() + timedelta(days=2))]
+    money_request.write_request(bench, job=job, what="balance", due=due, make=make, saving=fresh_token(), now=now)
+    assert asked() == [(True, now.date() + timedelta(days=2))]
 
 
 def test_a_promise_that_is_hard_to_keep_is_told(bench, now):
