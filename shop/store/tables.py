@@ -4,6 +4,7 @@ from shop.store import (
     account,
     customer,
     fabric,
+    history_entry,
     job,
     ledger,
     loom,
@@ -23,5 +24,5 @@ from shop.store import (
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
+ROOMS = (account, customer, fabric, history_entry, job, ledger, loom, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
 metadata = Base.metadata

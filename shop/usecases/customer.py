@@ -9,6 +9,7 @@ from typing import Final
 
 from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.store import customer as table
+from shop.store import history_entry
 from shop.store import offer as offer_table
 from shop.store import quote as quote_table
 from shop.store import saving as presses
@@ -89,6 +90,7 @@ def keep(
             if row.state != "known" or row.revision != revision:
                 raise Clash(Problem("customer.changed", values={"number": number}))
             _put(row, customer, now)
+            _rename(session, row)
         session.flush()
         presses.settle(session, act="customer.keep", token=saving, about=row.number)
         return card_of(session, row)
@@ -117,6 +119,13 @@ def _put(row: table.Customer, customer: CustomerGiven, now: datetime) -> None:
     row.search_text = table.search_text(row.name, row.mail, row.contact, row.address)
     row.changed_at = now
     row.revision += 1
+
+
+def _rename(session: Session, row: table.Customer, quote_ids: Sequence[int] = ()) -> None:
+    """Orders are found by what their customers are called now."""
+    session.flush()
+    jobs = history_entry.jobs_that_name(session, customer_id=row.id, quote_ids=quote_ids)
+    history_entry.renew(session, jobs)
 
 
 def customer_in(session: Session, number: int, *, lock: bool = False) -> table.Customer:
@@ -220,7 +229,7 @@ def merge(store: Store, *, number: int, into: int, saving: str, now: datetime) -
             _put(target, joined, now)
             source.state, source.merged_into_id, source.changed_at = "merged", target.id, now
             source.revision += 1
-            session.flush()
+            _rename(session, target)
         return card_of(session, target)
 
 
@@ -270,5 +279,5 @@ def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerC
             row.search_text, row.state, row.changed_at = "", "erased", now
             row.merged_into_id = None
             row.revision += 1
-            session.flush()
+            _rename(session, row, [quote.id for _, quote in found])
         return card_of(session, row)
