@@ -14,9 +14,9 @@ from shop.core.money import Money
 from shop.store import history as table
 from shop.store import job as job_table
 from shop.store import ledger
-from shop.store.history_entry import is_paid, named, sums_of
 from shop.store.engine import Session, Store
 from shop.store.folding import words_of
+from shop.store.history_entry import is_paid, named, sums_of
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.loom import looms_in
 from shop.usecases.shop import shop_in

@@ -12,8 +12,8 @@ from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.core.ledger import WHOLE, Kind
 from shop.core.money import Money, total
 from shop.store import fabric as table
-from shop.store import job as job_table
 from shop.store import history_entry, ledger, reservation
+from shop.store import job as job_table
 from shop.store import quote as quote_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store

@@ -10,11 +10,11 @@ from typing import Final
 from shop.core.account_of_order import Event, Happening, OrderAccount, Stage, account_of
 from shop.core.errors import Clash, NotFound, NotPossible, Problem, Refusal
 from shop.core.money import Money
+from shop.store import history_entry, reservation
 from shop.store import job as job_table
 from shop.store import offer as offer_table
 from shop.store import order_money as table
 from shop.store import quote as quote_table
-from shop.store import history_entry, reservation
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.store.numbering import take
