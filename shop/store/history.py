@@ -25,6 +25,7 @@ from shop.store.quote import Quote
 __all__ = ["Found", "Sought", "find", "rows_of"]
 
 LOOKED_AT_FIRST: Final = 200
+LOOKED_AT: Final = 1000
 
 Place = tuple[datetime, int]
 """Where in the list: when an order was begun, and the id of its job."""
@@ -78,7 +79,7 @@ def find(session: Session, sought: Sought, *, below: int | None, limit: int) -> 
     others = [trait for trait in traits if trait is not leading]
     if not others:
         return _page(session, stretch.newest(lists, limit + 1), limit)
-    for looked_at in (LOOKED_AT_FIRST, history_trait.LOOKED_AT):
+    for looked_at in (LOOKED_AT_FIRST, LOOKED_AT):
         looked = stretch.newest(lists, looked_at).subquery()
         hits = place(looked.c.begun_at, looked.c.job_id).where(*(trait.holds(looked) for trait in others))
         page = _page(session, _newest_first(hits).limit(limit + 1), limit)
@@ -107,16 +108,16 @@ def _leading(session: Session, traits: Sequence[Trait], stretch: _Stretch) -> Tr
         return None
     frequent = session.execute(select(*(_frequency(trait, stretch) for trait in read))).one()
     usable = [
-        (often, place)
-        for place, (trait, often) in enumerate(zip(read, frequent, strict=True))
-        if trait.in_order or often < history_trait.LOOKED_AT
+        (often, turn)
+        for turn, (trait, often) in enumerate(zip(read, frequent, strict=True))
+        if trait.in_order or often < history_trait.MANY
     ]
     return read[min(usable)[1]] if usable else None
 
 
 def _frequency(trait: Trait, stretch: _Stretch) -> Any:
-    """How many orders of the stretch have it, counting no further than ``LOOKED_AT``."""
-    most = history_trait.LOOKED_AT
+    """How many orders of the stretch have it, counting no further than ``MANY``."""
+    most = history_trait.MANY
     parts = [(stretch.of(one) if trait.in_order else one).limit(most).subquery() for one in trait.lists]
     some = union_all(*(select(part.c.job_id) for part in parts)).limit(most).subquery()
     return select(func.count()).select_from(some).scalar_subquery()

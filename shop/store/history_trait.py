@@ -20,7 +20,8 @@ from shop.store.job import Job
 from shop.store.ledger import JobCloth
 from shop.store.quote import Quote
 
-LOOKED_AT: Final = 1000
+MANY: Final = 500
+"""So many orders make a long list; nobody counts them any further."""
 MOST_SPELLINGS: Final = 30
 LARGEST_NUMBER: Final = 2**63 - 1
 BEYOND: Final = "\U0010ffff"
@@ -114,7 +115,7 @@ def _alike(condition: ColumnElement[bool]) -> Trait:
 
 def _reaching(condition: ColumnElement[bool]) -> Trait:
     """Orders that reach an amount: their list lies by the amount, so only a short one can be read newest first."""
-    some = EVERY.where(condition).limit(LOOKED_AT).subquery()
+    some = EVERY.where(condition).limit(MANY).subquery()
     return Trait(lists=(place(some.c.begun_at, some.c.job_id),), in_order=False, holds=_entry_holds(condition))
 
 

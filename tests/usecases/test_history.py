@@ -286,7 +286,7 @@ def test_pages_follow_one_another_without_a_gap_or_a_double(bench, now, words):
 
 def test_a_search_looks_at_so_many_and_says_from_where_to_go_on(bench, now, monkeypatch):
     monkeypatch.setattr(table, "LOOKED_AT_FIRST", 2)
-    monkeypatch.setattr(history_trait, "LOOKED_AT", 4)
+    monkeypatch.setattr(table, "LOOKED_AT", 4)
     a_job(bench, now, name="Wanted and wide")
     for turn in range(5):
         a_job(bench, now, name="Wanted" if turn % 2 else "Wide")
@@ -315,8 +315,9 @@ def test_a_beginning_of_more_words_than_can_be_looked_up_finds_the_same(bench, n
 
 @pytest.mark.parametrize("most", [1, 2, 1000])
 def test_whatever_leads_the_search_the_same_is_found(bench, now, monkeypatch, most):
-    monkeypatch.setattr(history_trait, "LOOKED_AT", most)
+    monkeypatch.setattr(history_trait, "MANY", most)
     monkeypatch.setattr(table, "LOOKED_AT_FIRST", 1)
+    monkeypatch.setattr(table, "LOOKED_AT", 3)
     for turn in range(6):
         a_planned_job(bench, now + timedelta(days=turn), 1, name=f"Rug {'odd' if turn % 2 else 'even'}")
     for number in (2, 4, 5):
