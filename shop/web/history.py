@@ -34,7 +34,7 @@ FIELDS: Final = ("find", "state", "since", "until", "loom", "wide", "long", "pie
 COLUMNS: Final = (
     mark("Job"), mark("Rug"), mark("Customer"), mark("State"), mark("Begun"), mark("Ended"), mark("Quote"), mark("Loom"),
     mark("Width, mm"), mark("Length, mm"), mark("Currency"), mark("Agreed"), mark("Came to"), mark("Received"),
-    mark("Paid in full"), mark("Cost of the cloth"), mark("Left over the cloth"),
+    mark("Paid in full"), mark("Cost of the cloth"), mark("Left after cloth"),
 )  # fmt: skip
 """The head of the table that is carried out."""
 ANSWERS: Final = {True: mark("yes"), False: mark("no")}
@@ -58,7 +58,7 @@ class HistoryForm(ShopForm):
     find = TextField(mark("Look for a customer, a rug or a number"), needed=False, longest=LONGEST)
     state = ChoiceField(
         mark("State"),
-        choices=(("open", mark("all under way")), ("finished", mark("all finished rugs")), *STATES.items()),
+        choices=(("open", mark("all under way")), ("finished", mark("all finished")), *STATES.items()),
         blank=mark("Anything"),
         needed=False,
     )
@@ -75,8 +75,8 @@ class HistoryForm(ShopForm):
         needed=False,
     )
 
-    least = MoneyField(mark("Left at least so much over its cloth"), needed=False)
-    most = MoneyField(mark("Left at most so much over its cloth"), needed=False)
+    least = MoneyField(mark("Left after cloth, from"), needed=False)
+    most = MoneyField(mark("Left after cloth, to"), needed=False)
 
     @classmethod
     def asked(cls) -> Any:
