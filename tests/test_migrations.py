@@ -7,18 +7,31 @@ import pytest
 from sqlalchemy import inspect, text
 from sqlalchemy.exc import IntegrityError
 
+from shop.core.account_of_order import Happening
 from shop.core.colour import shelf_place
 from shop.core.errors import Refusal
 from shop.core.ledger import Kind
 from shop.store.engine import Store, make_engine
 from shop.store.migrate import is_current, migrate
 from shop.store.tables import metadata
-from shop.usecases import piece
+from shop.usecases import job, order_money, piece
 from shop.usecases.given import fresh_token
 from shop.usecases.ledger import prove
+from tests.builders import (
+    a_haul_at_home,
+    a_job,
+    a_kept_loom,
+    a_planned_job,
+    a_sheet,
+    an_open_shop,
+    drawn,
+    money,
+)
+from tests.usecases.history_kept import entries_anew, entries_kept
 
 FIRST = "2026_11_25_ground"
 CLOTH = "2026_11_25_cloth_and_quotes"
+BEFORE_HISTORY = "2026_11_30_outbox"
 
 
 def schema(url):
@@ -275,6 +288,34 @@ def test_what_the_step_before_the_ledger_can_hold_goes_back_to_it(empty_url):
     migrate(empty_url)
     store = Store(empty_url)
     assert prove(store).holds
+    store.close()
+
+
+def test_orders_that_are_there_come_into_the_history_as_if_begun_now(empty_url, now):
+    migrate(empty_url)
+    store = Store(empty_url)
+    an_open_shop(store, now)
+    a_kept_loom(store, now)
+    a_haul_at_home(store, now, *(a_sheet(ready=True) for _ in range(3)))
+    for number in (1, 2, 3):
+        a_planned_job(store, now, number, name=f"Ærlig SJÖBERG’s No. {number} ½ mat")
+        drawn(store, now, number, number)
+    a_job(store, now, name="Of no quote")
+    a_job(store, now, name="Called off, of no quote")
+    job.call_off(store, number=5, saving=fresh_token(), now=now)
+    job.weave(store, number=1, saving=fresh_token(), now=now)
+    for number, what, amount in ((1, Happening.PAYMENT, "900.00"), (1, Happening.REFUND, "1.00"), (2, Happening.PAYMENT, "2.00")):
+        paid = {"job": number, "what": what, "amount": money(amount), "means": "cash"}
+        order_money.record(store, **paid, saving=fresh_token(), now=now)
+    order_money.hand_over(store, job=1, came_to=money("20.00"), saving=fresh_token(), now=now)
+    kept = entries_kept(store)
+    assert [row[-2:] for row in kept[0]] == [(True, 1600), (False, None), (False, None), (None, None), (None, None)]
+    store.close()
+    migrate(empty_url, to=BEFORE_HISTORY)
+    assert "history_word" not in schema(empty_url)
+    migrate(empty_url)
+    store = Store(empty_url)
+    assert entries_kept(store) == kept == entries_anew(store)
     store.close()
 
 

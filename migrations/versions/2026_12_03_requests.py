@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "2026_12_03_requests"
-down_revision = "2026_11_30_outbox"
+down_revision = "2026_12_02_job_record"
 branch_labels = None
 depends_on = None
 

@@ -1,212 +1,152 @@
-"""The orders of all years, newest first, and the search among them.
+"""The orders of all years, newest first, and the search among them: as quick at a million orders as at a thousand.
 
-A page goes on below the number where the one before ended, along the index of job numbers. What can be said in the
-database's own terms is asked of it. Words are compared here, since case and accents fold alike only here: the
-database leaves out every job in which a word cannot stand, and the rest is looked over newest first, a few at once
-and at no more than ``LOOKED_AT`` for one page. A page may so come out short, and say from where to look further.
+A page goes on from the order where the one before ended, along an index. A search reads the list of whatever the fewest
+orders have of all that is looked for, newest first, and keeps those that have the rest too. It looks at a few first, which
+is enough where much meets, and at no more than ``LOOKED_AT`` for one page: where two common things seldom meet, a page may
+come out short and say from where to look further. No long list is ever sorted.
 """
-
-from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, LargeBinary, Row, Select, case, cast, func, or_, select
+from sqlalchemy import Row, Select, func, literal, select, tuple_, union_all
 from sqlalchemy.orm import Session
 
-from shop.core.account_of_order import Happening
-from shop.core.measure import Length
+from shop.store import history_trait
 from shop.store.customer import Customer
-from shop.store.fabric import Piece
-from shop.store.folding import words_of
+from shop.store.history_entry import AGREED, LENGTH, WIDTH, HistoryEntry, with_order
+from shop.store.history_trait import EVERY, Sought, Trait, place, traits_of
 from shop.store.job import Job
-from shop.store.ledger import JobCloth
 from shop.store.offer import Offer
-from shop.store.order_money import OrderEvent
 from shop.store.quote import Quote
 
-LOOKED_AT_FIRST: Final = 300
-LOOKED_AT: Final = 3000
-LARGEST_NUMBER: Final = 2**63 - 1
-CALLED_OFF: Final = "called off"
-SETTLED: Final = (Happening.HANDED_OVER.value, Happening.CANCELLED.value)
-"""What fixes how much an order came to."""
+__all__ = ["Found", "Sought", "find", "rows_of"]
 
-_STANDS: Final = OrderEvent.undone_at.is_(None)
-_NET: Final = func.coalesce(
-    func.sum(
-        case(
-            (OrderEvent.what == Happening.PAYMENT.value, OrderEvent.amount),
-            (OrderEvent.what == Happening.REFUND.value, -OrderEvent.amount),
-            else_=0,
-        )
-    ),
-    0,
-)
-_CAME_TO: Final = func.max(case((OrderEvent.what.in_(SETTLED), OrderEvent.amount)))
-_AGREED: Final = func.coalesce(Offer.total, Quote.total)
-_LOOM: Final = Job.described["document"]["loom"]["name"].as_string()
+LOOKED_AT_FIRST: Final = 200
+LOOKED_AT: Final = 1000
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sought:
-    """What is looked for among the orders; what is left out asks nothing.
-
-    Attributes:
-        words: folded beginnings of words of customer or rug, or the number of a job or of its quote; all of them.
-        states: of the job, one of these.
-        since: begun then or later; ``until`` begun before.
-        loom: the name of the loom that its quote was reckoned on.
-        width: at least so wide; ``length`` at least so long.
-        piece: the number of a piece that is in it or in its rug.
-        paid: all that was due has been paid, or has not.
-    """
-
-    words: tuple[str, ...] = ()
-    states: tuple[str, ...] = ()
-    since: datetime | None = None
-    until: datetime | None = None
-    loom: str = ""
-    width: Length | None = None
-    length: Length | None = None
-    piece: int | None = None
-    paid: bool | None = None
+Place = tuple[datetime, int]
+"""Where in the list: when an order was begun, and the id of its job."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A page: the ids of its jobs, newest first, and the number below which the next one begins, if there may be one."""
+    """A page: the ids of its jobs, newest first, and the number of the job after which the next one begins, if there may be one."""
 
     ids: Sequence[int]
     further: int | None
 
 
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """The part of every list that a page is looked for in."""
+
+    since: datetime | None
+    until: datetime | None
+    after: Place | None
+
+    def of(self, found: Select[Any]) -> Select[Any]:
+        """That part of a list. One bound at each end, so that an index is entered where the part begins."""
+        begun_at, job_id = found.selected_columns
+        if self.since is not None:
+            found = found.where(begun_at >= self.since)
+        if self.after is not None and (self.until is None or self.after[0] < self.until):
+            return found.where(tuple_(begun_at, job_id) < tuple_(literal(self.after[0], begun_at.type), self.after[1]))
+        return found if self.until is None else found.where(begun_at < self.until)
+
+    def newest(self, lists: Sequence[Select[Any]], limit: int) -> Select[Any]:
+        """The newest places that are in any of these lists, so many of them."""
+        parts = [_newest_first(self.of(one)).limit(limit) for one in lists]
+        if len(parts) == 1:
+            return parts[0]
+        together = union_all(*(select(part.subquery()) for part in parts)).subquery()
+        return _newest_first(place(together.c.begun_at, together.c.job_id).distinct()).limit(limit)
+
+
+def _newest_first(found: Select[Any]) -> Select[Any]:
+    begun_at, job_id = found.selected_columns
+    return found.order_by(begun_at.desc(), job_id.desc())
+
+
 def find(session: Session, sought: Sought, *, below: int | None, limit: int) -> Found:
-    """The next page of the orders that are looked for."""
-    asked = _asked(session, sought, below)
-    if not sought.words:
-        rows = session.execute(asked.limit(limit + 1)).all()
-        return Found([row.id for row in rows[:limit]], rows[limit - 1].number if len(rows) > limit else None)
+    """The next page of the orders that are looked for, from the order below the one of that number on."""
+    stretch = _Stretch(sought.since, sought.until, _place_of(session, below))
+    traits = traits_of(session, sought)
+    leading = _leading(session, traits, stretch)
+    lists = leading.lists if leading else (EVERY,)
+    others = [trait for trait in traits if trait is not leading]
+    if not others:
+        return _page(session, stretch.newest(lists, limit + 1), limit)
     for looked_at in (LOOKED_AT_FIRST, LOOKED_AT):
-        rows = session.execute(asked.limit(looked_at)).all()
-        fitting = [row for row in rows if _fits(row, sought.words)]
-        if len(fitting) > limit:
-            return Found([row.id for row in fitting[:limit]], fitting[limit - 1].number)
-        if len(rows) < looked_at:
-            return Found([row.id for row in fitting], None)
-    return Found([row.id for row in fitting], rows[-1].number)
+        looked = stretch.newest(lists, looked_at).subquery()
+        hits = place(looked.c.begun_at, looked.c.job_id).where(*(trait.holds(looked) for trait in others))
+        page = _page(session, _newest_first(hits).limit(limit + 1), limit)
+        if page.further is not None:
+            return page
+        end = _end_of(session, looked, looked_at)
+        if end is None:
+            break
+    return Found(page.ids, end)
 
 
-def _asked(session: Session, sought: Sought, below: int | None) -> Select[Any]:
-    """Jobs by falling number: all that are looked for, and where words are, more than these."""
-    bare: Any = select(Job.id, Job.number)
-    of_the_order = sought.words or sought.width or sought.length or sought.paid is not None
-    found: Select[Any] = _with_order(bare) if of_the_order else bare
-    if sought.words:
-        found = found.add_columns(
-            Job.name, Quote.number.label("quote"), Quote.title, Quote.customer_name, Customer.name.label("customer")
-        )
-        found = found.where(*(_may_hold(session, word) for word in sought.words))
-    if below is not None:
-        found = found.where(Job.number < below)
-    return found.where(*_conditions(sought)).order_by(Job.number.desc())
+def _place_of(session: Session, number: int | None) -> Place | None:
+    """The place of the job of that number; none where there is no such job, so that the list begins anew."""
+    if number is None:
+        return None
+    found = session.execute(EVERY.join(Job, Job.id == HistoryEntry.job_id).where(Job.number == number)).first()
+    return None if found is None else (found.begun_at, found.job_id)
 
 
-def _with_order(found: Select[Any]) -> Select[Any]:
-    """The same jobs, each with its quote, and the offer and customer that it came of, where there are such."""
-    return (
-        found.select_from(Job)
-        .outerjoin(Quote, Quote.id == Job.quote_id)
-        .outerjoin(Offer, Offer.job_id == Job.id)
-        .outerjoin(Customer, Customer.id == Offer.customer_id)
-    )
-
-
-def _conditions(sought: Sought) -> list[ColumnElement[bool]]:
-    wanted: list[ColumnElement[bool]] = []
-    if sought.states:
-        wanted.append(Job.state.in_(sought.states))
-    if sought.since is not None:
-        wanted.append(Job.begun_at >= sought.since)
-    if sought.until is not None:
-        wanted.append(Job.begun_at < sought.until)
-    if sought.loom:
-        wanted.append(sought.loom == _LOOM)
-    if sought.width is not None:
-        wanted.append(func.coalesce(Offer.width, Quote.width) >= sought.width)
-    if sought.length is not None:
-        wanted.append(func.coalesce(Offer.length, Quote.length) >= sought.length)
-    if sought.piece is not None:
-        lies = (JobCloth.share > 0) | (JobCloth.rug_share > 0)
-        holding = select(JobCloth.job_id).join(Piece, Piece.id == JobCloth.piece_id)
-        wanted.append(Job.id.in_(holding.where(Piece.number == sought.piece, lies)))
-    if sought.paid is not None:
-        wanted.append(_is_paid() if sought.paid else ~_is_paid())
-    return wanted
-
-
-def _is_paid() -> ColumnElement[bool]:
-    """Whether all that was due has been paid; neither yes nor no where nothing was agreed on or came to be due."""
-    of_job = (OrderEvent.job_id == Job.id, _STANDS)
-    net = select(_NET).where(*of_job).correlate(Job).scalar_subquery()
-    came_to = select(_CAME_TO).where(*of_job).correlate(Job).scalar_subquery()
-    due: ColumnElement[bool] = net >= func.coalesce(came_to, case((Job.state != CALLED_OFF, _AGREED)))
-    return due
-
-
-def _may_hold(session: Session, word: str) -> ColumnElement[bool]:
-    """Whether a job may hold a word: always true where it does, seldom where it does not."""
-    may = [
-        Quote.search_text.contains(f" {word}", autoescape=True),
-        Customer.search_text.contains(f" {word}", autoescape=True),
-        func.lower(Job.name).contains(word, autoescape=True),
-        _beyond_ascii(session, Job.name),
+def _leading(session: Session, traits: Sequence[Trait], stretch: _Stretch) -> Trait | None:
+    """The trait whose list is read: that which the fewest orders have. ``None`` where the list of all is to be read."""
+    read = [trait for trait in traits if trait.lists]
+    if len(traits) == 1 and read and read[0].in_order:
+        return read[0]
+    if not read:
+        return None
+    frequent = session.execute(select(*(_frequency(trait, stretch) for trait in read))).one()
+    usable = [
+        (often, turn)
+        for turn, (trait, often) in enumerate(zip(read, frequent, strict=True))
+        if trait.in_order or often < history_trait.MANY
     ]
-    number = _number(word)
-    return or_(*may, Job.number == number, Quote.number == number) if number else or_(*may)
+    return read[min(usable)[1]] if usable else None
 
 
-def _beyond_ascii(session: Session, name: Any) -> ColumnElement[bool]:
-    """Whether a name has letters that only we can fold: more bytes than signs."""
-    if session.get_bind().dialect.name == "sqlite":
-        return func.length(cast(name, LargeBinary)) > func.length(name)
-    return func.octet_length(name) > func.length(name)
+def _frequency(trait: Trait, stretch: _Stretch) -> Any:
+    """How many orders of the stretch have it, counting no further than ``MANY``."""
+    most = history_trait.MANY
+    parts = [(stretch.of(one) if trait.in_order else one).limit(most).subquery() for one in trait.lists]
+    some = union_all(*(select(part.c.job_id) for part in parts)).limit(most).subquery()
+    return select(func.count()).select_from(some).scalar_subquery()
 
 
-def _number(word: str) -> int:
-    """The number that a word is, or 0."""
-    number = int(word) if word.isdecimal() else 0
-    return number if number <= LARGEST_NUMBER else 0
+def _page(session: Session, hits: Select[Any], limit: int) -> Found:
+    places = hits.subquery()
+    numbered = place(places.c.begun_at, places.c.job_id).add_columns(Job.number).join(Job, Job.id == places.c.job_id)
+    rows = session.execute(numbered.order_by(places.c.begun_at.desc(), places.c.job_id.desc())).all()
+    return Found([row.job_id for row in rows[:limit]], rows[limit - 1].number if len(rows) > limit else None)
 
 
-def _fits(row: Row[Any], words: Sequence[str]) -> bool:
-    whose = row.customer_name if row.customer is None else row.customer
-    held = words_of(f"{row.name} {row.title or ''} {whose or ''}")
-    numbers = (row.number, row.quote)
-    return all(any(one.startswith(word) for one in held) or _number(word) in numbers for word in words)
+def _end_of(session: Session, looked: Any, looked_at: int) -> int | None:
+    """The number of the last order of a stretch that was looked at whole; ``None`` when there was no more to look at."""
+    last = _newest_first(place(looked.c.begun_at, looked.c.job_id)).offset(looked_at - 1).limit(1).subquery()
+    return session.execute(select(Job.number).join(last, last.c.job_id == Job.id)).scalar_one_or_none()
 
 
 def rows_of(session: Session, job_ids: Sequence[int]) -> Sequence[Row[Any]]:
     """These jobs with what was agreed on, newest first."""
     if not job_ids:
         return ()
-    found = _with_order(
+    found = with_order(
         select(
-            Job.id, Job.number, Job.name, Job.state, Job.begun_at, Job.ended_at, _LOOM.label("loom"),
+            Job.id, Job.number, Job.name, Job.state, Job.begun_at, Job.ended_at, HistoryEntry.loom, HistoryEntry.left_over,
             Quote.number.label("quote"), Quote.customer_name, Customer.name.label("customer"),
-            func.coalesce(Offer.width, Quote.width).label("width"),
-            func.coalesce(Offer.length, Quote.length).label("length"),
-            _AGREED.label("agreed"), func.coalesce(Offer.currency, Quote.currency).label("currency"),
+            WIDTH.label("width"), LENGTH.label("length"),
+            AGREED.label("agreed"), func.coalesce(Offer.currency, Quote.currency).label("currency"),
         )
-    )  # fmt: skip
-    return session.execute(found.where(Job.id.in_(job_ids)).order_by(Job.number.desc())).all()
-
-
-def sums_of(session: Session, job_ids: Sequence[int]) -> dict[int, tuple[int, int | None]]:
-    """By job: what was paid and not given back, and what it came to in the end, if it did."""
-    if not job_ids:
-        return {}
-    found = select(OrderEvent.job_id, _NET, _CAME_TO).where(OrderEvent.job_id.in_(job_ids), _STANDS)
-    return {job: (int(net), came) for job, net, came in session.execute(found.group_by(OrderEvent.job_id))}
+    ).join(HistoryEntry, HistoryEntry.job_id == Job.id)  # fmt: skip
+    newest_first = found.where(Job.id.in_(job_ids)).order_by(Job.begun_at.desc(), Job.id.desc())
+    return session.execute(newest_first).all()

@@ -40,6 +40,7 @@ class Job(Base):
     __table_args__ = (
         CheckConstraint(f"state IN ({_NAMES})", name="state"),
         Index("ix_job_state", "state", "number"),
+        Index("ix_job_state_begun", "state", "begun_at", "id"),
     )
 
     id: Mapped[Id]

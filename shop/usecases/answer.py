@@ -7,6 +7,7 @@ from typing import Final
 
 from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.core.order import OfferState
+from shop.store import history_entry
 from shop.store import job as job_table
 from shop.store import offer as table
 from shop.store import quote as quote_table
@@ -90,7 +91,7 @@ def accept(store: Store, *, token: str, name: str, digest: str, key: bytes, savi
             session.add(job)
             session.flush()
             row.job_id = job.id
-            session.flush()
+            history_entry.renew(session, [job.id])
         return card_in(session, row, key, now)
 
 

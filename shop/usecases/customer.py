@@ -10,7 +10,7 @@ from typing import Final
 
 from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.store import customer as table
-from shop.store import job_record
+from shop.store import history_entry, job_record
 from shop.store import money_request as request_table
 from shop.store import offer as offer_table
 from shop.store import order_money as money_table
@@ -102,6 +102,7 @@ def keep(
             if row.state != "known" or row.revision != revision:
                 raise Clash(Problem("customer.changed", values={"number": number}))
             _put(row, customer, now)
+            _rename(session, row)
         session.flush()
         presses.settle(session, act="customer.keep", token=saving, about=row.number)
         return card_of(session, row)
@@ -130,6 +131,13 @@ def _put(row: table.Customer, customer: CustomerGiven, now: datetime) -> None:
     row.search_text = table.search_text(row.name, row.mail, row.contact, row.address)
     row.changed_at = now
     row.revision += 1
+
+
+def _rename(session: Session, row: table.Customer, quote_ids: Sequence[int] = ()) -> None:
+    """Orders are found by what their customers are called now."""
+    session.flush()
+    jobs = history_entry.jobs_that_name(session, customer_id=row.id, quote_ids=quote_ids)
+    history_entry.renew(session, jobs)
 
 
 def customer_in(session: Session, number: int, *, lock: bool = False) -> table.Customer:
@@ -240,7 +248,7 @@ def merge(store: Store, *, number: int, into: int, saving: str, now: datetime) -
             _put(target, joined, now)
             source.state, source.merged_into_id, source.changed_at = "merged", target.id, now
             source.revision += 1
-            session.flush()
+            _rename(session, target)
         return card_of(session, target)
 
 
@@ -341,7 +349,8 @@ def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerC
                 one.search_text, one.changed_at = "", now
                 one.revision += 1
             row.state, row.merged_into_id = "erased", None
-            session.flush()
+            _rename(session, row, [quote.id for _, quote in found])
+            history_entry.renew(session, [job.id for job in jobs])
         return card_of(session, row)
 
 

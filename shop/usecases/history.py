@@ -16,6 +16,7 @@ from shop.store import job as job_table
 from shop.store import ledger
 from shop.store.engine import Session, Store
 from shop.store.folding import words_of
+from shop.store.history_entry import is_paid, named, sums_of
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.loom import looms_in
 from shop.usecases.shop import shop_in
@@ -29,14 +30,12 @@ MOST_WORDS: Final = 6
 FIRST_DAY: Final = date(1900, 1, 1)
 LAST_DAY: Final = date(9000, 1, 1)
 LARGEST: Final = Length.of(1000, "m")
-CALLED_OFF: Final = "called off"
 STATES: Final[dict[str, tuple[str, ...]]] = {
     "open": job_table.OPEN,
-    "ready": ("ready",),
-    "handed over": ("handed over",),
-    CALLED_OFF: (CALLED_OFF,),
+    "finished": ("ready", "handed over"),
+    **{state: (state,) for state in job_table.STATES},
 }
-"""What can be asked for by its state, with the states of a job that stand for it."""
+"""What can be asked for by its state, with the states of a job that stand for it: several at once, or each by itself."""
 PAID: Final[dict[str, bool]] = {"yes": True, "no": False}
 
 
@@ -52,6 +51,7 @@ class Sought:
         width: at least so wide; ``length`` at least so long.
         piece: the number of a piece of cloth that went into it.
         paid: one of ``PAID``: whether all that was due has been paid.
+        left_least: handed over, and left at least so much over its cloth; ``left_most`` at most.
     """
 
     words: str = ""
@@ -63,6 +63,8 @@ class Sought:
     length: Length | None = None
     piece: int | None = None
     paid: str = ""
+    left_least: Money | None = None
+    left_most: Money | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +81,7 @@ class OrderLine:
         received: what was paid and not given back, without tips.
         paid: all that was due has been paid; ``None`` where nothing is known to be due.
         cost: of the cloth in it, or in its rug.
+        left_over: of a rug that was handed over, what it came to less the cost of its cloth.
     """
 
     number: int
@@ -95,11 +98,15 @@ class OrderLine:
     received: Money
     paid: bool | None
     cost: Money
+    left_over: Money | None
 
 
 @dataclass(frozen=True, slots=True)
 class HistoryPage:
-    """A page of orders, newest first; a search may bring fewer than a full page and yet have ``further`` to look."""
+    """A page of orders, newest first; a search may bring fewer than a full page and yet have ``further`` to look.
+
+    ``further`` is the number of the job after which the next page begins.
+    """
 
     orders: tuple[OrderLine, ...]
     further: int | None
@@ -111,7 +118,7 @@ def history(store: Store, *, sought: Sought | None = None, below: int | None = N
     Args:
         store: the shop's database.
         sought: what is looked for; all of them where nothing is.
-        below: ``further`` of the page before; what cannot be one begins anew.
+        below: ``further`` of the page before; what is no job's number begins anew.
         limit: orders on a page.
 
     Raises:
@@ -170,6 +177,8 @@ def _asked(session: Session, sought: Sought) -> table.Sought:
         length=min(sought.length, LARGEST) if sought.length is not None else None,
         piece=piece if piece is None or is_number_of_a_row(piece) else 0,
         paid=PAID.get(sought.paid),
+        left_least=sought.left_least.minor if sought.left_least is not None else None,
+        left_most=sought.left_most.minor if sought.left_most is not None else None,
     )
 
 
@@ -186,7 +195,7 @@ def _lines(session: Session, found: table.Found) -> Iterator[OrderLine]:
     if not rows:
         return
     costs = ledger.costs_of_jobs(session, found.ids)
-    sums = table.sums_of(session, found.ids)
+    sums = sums_of(session, found.ids)
     currency = shop_in(session).currency
     for row in rows:
         net, came_to = sums.get(row.id, (0, None))
@@ -195,20 +204,20 @@ def _lines(session: Session, found: table.Found) -> Iterator[OrderLine]:
 
 
 def _line(row: Any, currency: str, *, net: int, came_to: int | None, cost: int) -> OrderLine:
-    due = came_to if came_to is not None else None if row.state == CALLED_OFF else row.agreed
     return OrderLine(
         number=row.number,
         name=row.name,
-        customer=(row.customer_name if row.customer is None else row.customer) or "",
+        customer=named(row),
         state=row.state,
         begun_at=row.begun_at,
         ended_at=row.ended_at,
         quote=row.quote,
         size=Size(row.width, row.length) if row.width is not None else None,
-        loom=row.loom or "",
+        loom=row.loom,
         agreed=Money(row.agreed, row.currency) if row.agreed is not None else None,
         came_to=Money(came_to, currency) if came_to is not None else None,
         received=Money(net, currency),
-        paid=None if due is None else net >= due,
+        paid=is_paid(state=row.state, agreed=row.agreed, came_to=came_to, net=net),
         cost=Money(cost, currency),
+        left_over=Money(row.left_over, currency) if row.left_over is not None else None,
     )

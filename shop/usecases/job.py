@@ -12,8 +12,8 @@ from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.core.ledger import WHOLE, Kind
 from shop.core.money import Money, total
 from shop.store import fabric as table
+from shop.store import history_entry, ledger, reservation
 from shop.store import job as job_table
-from shop.store import ledger, reservation
 from shop.store import quote as quote_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
@@ -161,6 +161,7 @@ def begin(
         row.number = take(session, "job")[0]
         session.add(row)
         session.flush()
+        history_entry.renew(session, [row.id])
         presses.settle(session, act="job.begin", token=saving, about=row.number)
         return card_in(session, row)
 
@@ -362,7 +363,7 @@ def take_up_again(store: Store, *, number: int, saving: str, now: datetime) -> J
             if woven is not None:
                 undo_act(session, woven, job=row, on=today_in(session, now), now=now)
             row.state, row.ended_at, row.revision = "waiting", None, row.revision + 1
-            session.flush()
+            history_entry.renew(session, [row.id])
         session.expire_all()
         return card_in(session, row)
 
@@ -384,5 +385,5 @@ def call_off(store: Store, *, number: int, saving: str, now: datetime) -> JobCar
                 raise Refusal(Problem("job.full", values={"number": number}))
             reservation.lapse(session, row.id)
             row.state, row.ended_at, row.revision = CALLED_OFF, now, row.revision + 1
-            session.flush()
+            history_entry.renew(session, [row.id])
         return card_in(session, row)

@@ -10,9 +10,9 @@ from shop.core.account_of_order import Event, Happening, OrderAccount, Stage, ac
 from shop.core.errors import Clash, NotFound, NotPossible, Problem, Refusal
 from shop.core.money import Money
 from shop.core.money_request import Asked
+from shop.store import history_entry, reservation
 from shop.store import job as job_table
 from shop.store import order_money as table
-from shop.store import reservation
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.usecases.agreed import Buyer, event_of, order_of
@@ -193,7 +193,7 @@ def _put(
         undone_at=None,
     )
     session.add(made)
-    session.flush()
+    history_entry.renew(session, [row.id])
     return made
 
 
@@ -219,7 +219,7 @@ def undo(store: Store, *, job: int, event: int, saving: str, now: datetime) -> J
             if not _stands_without([one for one in events if one.undone_at is None], found, found.currency):
                 raise Refusal(Problem("event.leaning"))
             found.undone_at = now
-            session.flush()
+            history_entry.renew(session, [row.id])
         return _money(session, row)
 
 
@@ -243,7 +243,7 @@ def hand_over(store: Store, *, job: int, came_to: Money, saving: str, now: datet
             given.done()
             _put(session, row, Happening.HANDED_OVER, came_to, today_in(session, now), now)
             row.state, row.revision = HANDED_OVER, row.revision + 1
-            session.flush()
+            history_entry.renew(session, [row.id])
         return _money(session, row)
 
 
@@ -268,7 +268,6 @@ def cancel(store: Store, *, job: int, kept: Money, saving: str, now: datetime) -
                 reservation.lapse(session, row.id)
                 row.state, row.ended_at, row.revision = CALLED_OFF, now, row.revision + 1
             _put(session, row, Happening.CANCELLED, kept, today_in(session, now), now)
-            session.flush()
         return _money(session, row)
 
 

@@ -11,8 +11,9 @@ from typing import Any, Final
 from shop.core.errors import Clash, NotFound, Problem
 from shop.core.loom import LONGEST, SMALLEST, WIDEST, Size
 from shop.core.money import Money
+from shop.store import history_entry, quote_list
+from shop.store import job as job_table
 from shop.store import quote as table
-from shop.store import quote_list
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.store.folding import words_of
@@ -283,6 +284,7 @@ def _save(
     row.currency = checked.asking.currency
     row.revision += 1
     table.save(session, row, now=now)
+    history_entry.renew(session, [job.id for job in job_table.of_quote(session, row.id)])
     presses.settle(session, act=act, token=saving, about=row.number)
     return _view(row)
 

@@ -17,7 +17,7 @@ from shop.paper.sheets import Cell, Workbook, csv_lines
 from shop.usecases import history
 from shop.usecases.history import OrderLine, Sought
 from shop.web.asked import number_of
-from shop.web.fields import ChoiceField, DateField, LengthField, NumberField, TextField
+from shop.web.fields import ChoiceField, DateField, LengthField, MoneyField, NumberField, TextField
 from shop.web.forms import ShopForm
 from shop.web.job import STATES
 from shop.web.pages import page, show
@@ -29,12 +29,12 @@ room = Blueprint("history", __name__, url_prefix="/jobs")
 XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 LONGEST: Final = 200
 NONE: Final = "–"
-FIELDS: Final = ("find", "state", "since", "until", "loom", "wide", "long", "piece", "paid")
+FIELDS: Final = ("find", "state", "since", "until", "loom", "wide", "long", "piece", "paid", "least", "most")
 """The entries of the form, by their names in the address."""
 COLUMNS: Final = (
     mark("Job"), mark("Rug"), mark("Customer"), mark("State"), mark("Begun"), mark("Ended"), mark("Quote"), mark("Loom"),
     mark("Width, mm"), mark("Length, mm"), mark("Currency"), mark("Agreed"), mark("Came to"), mark("Received"),
-    mark("Paid in full"), mark("Cost of the cloth"),
+    mark("Paid in full"), mark("Cost of the cloth"), mark("Left after cloth"),
 )  # fmt: skip
 """The head of the table that is carried out."""
 ANSWERS: Final = {True: mark("yes"), False: mark("no")}
@@ -58,12 +58,7 @@ class HistoryForm(ShopForm):
     find = TextField(mark("Look for a customer, a rug or a number"), needed=False, longest=LONGEST)
     state = ChoiceField(
         mark("State"),
-        choices=(
-            ("open", mark("Under way")),
-            ("ready", mark("Ready")),
-            ("handed over", mark("Handed over")),
-            ("called off", mark("Called off")),
-        ),
+        choices=(("open", mark("all under way")), ("finished", mark("all finished")), *STATES.items()),
         blank=mark("Anything"),
         needed=False,
     )
@@ -80,6 +75,9 @@ class HistoryForm(ShopForm):
         needed=False,
     )
 
+    least = MoneyField(mark("Left after cloth, from"), needed=False)
+    most = MoneyField(mark("Left after cloth, to"), needed=False)
+
     @classmethod
     def asked(cls) -> Any:
         """The form as asked in the address, already looked over."""
@@ -91,7 +89,7 @@ class HistoryForm(ShopForm):
         """What is looked for; an entry that cannot be read asks nothing."""
 
         def said(field: Any) -> Any:
-            return None if field.errors else field.data or None
+            return None if field.errors else field.data
 
         return Sought(
             words=said(self.find) or "",
@@ -103,6 +101,8 @@ class HistoryForm(ShopForm):
             length=said(self.long),
             piece=said(self.piece),
             paid=said(self.paid) or "",
+            left_least=said(self.least),
+            left_most=said(self.most),
         )
 
 
@@ -120,6 +120,7 @@ class OrderRow:
     ended: str
     agreed: str
     cost: str
+    left_over: str
     paid: bool
     like: str
 
@@ -190,6 +191,7 @@ def _row(line: OrderLine) -> OrderRow:
         ended=day(line.ended_at),
         agreed=words.money(line.agreed) if line.agreed is not None else NONE,
         cost=words.money(line.cost),
+        left_over=words.money(line.left_over) if line.left_over is not None else NONE,
         paid=bool(line.paid),
         like=url_for("quote.new_quote", like=line.quote) if line.quote else "",
     )
@@ -240,6 +242,7 @@ def _cells() -> Iterator[tuple[Cell, ...]]:
             _amount(line.received),
             words.say(ANSWERS[line.paid]) if line.paid is not None else None,
             _amount(line.cost),
+            _amount(line.left_over),
         )
 
 

@@ -10,7 +10,7 @@ import os
 import platform
 from importlib import import_module
 
-PARTS = ("core", "pages", "quotes", "fabric", "cutting", "reach", "paper")
+PARTS = ("core", "pages", "quotes", "orders", "fabric", "cutting", "reach", "paper")
 FEW, MANY = 20_000, 1_000_000
 
 
@@ -20,9 +20,9 @@ def main() -> None:
     parser.add_argument(
         "parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}; all of them by default"
     )
-    parser.add_argument("--rows", type=int, default=MANY, help=f"quotes in the long list (default: {MANY:,})")
+    parser.add_argument("--rows", type=int, default=MANY, help=f"quotes or orders in the long list (default: {MANY:,})")
     parser.add_argument(
-        "--quick", action="store_true", help=f"a quick look: {FEW:,} quotes and a quarter of the turns"
+        "--quick", action="store_true", help=f"a quick look: {FEW:,} of them and a quarter of the turns"
     )
     arguments = parser.parse_args()
     unknown = set(arguments.parts) - set(PARTS)

@@ -34,20 +34,20 @@ def fill_with(store: Store, pieces: int) -> int:
         piece = _one(connection, "SELECT id FROM piece WHERE number = :number", number=number)
         rest, jobs = pieces - 1, pieces // IN_A_JOB
         ids = {"haul": home.id, "piece": piece, "job": _one(connection, "SELECT id FROM job")}
-        _over_again(connection, Haul, ids["haul"], jobs, {"id": "i + :like"})
-        _over_again(connection, Job, ids["job"], jobs, {"id": "i + :like", "number": "i + number"})
+        over_again(connection, Haul, ids["haul"], jobs, {"id": "i + :like"})
+        over_again(connection, Job, ids["job"], jobs, {"id": "i + :like", "number": "i + number"})
         own = {
             "id": "i + :like",
             "number": "i + number",
             "haul_id": f"haul_id + 1 + (i - 1) / {IN_A_JOB}",
             "shade": "shade + i",
         }
-        _over_again(connection, Piece, piece, rest, own)
+        over_again(connection, Piece, piece, rest, own)
         for kind in ("brought home", "ready"):
             like = _one(
                 connection, "SELECT id FROM movement WHERE kind = :kind AND piece_id = :piece", kind=kind, piece=piece
             )
-            _over_again(connection, Movement, like, rest, {"piece_id": "i + piece_id"}, without=("id",))
+            over_again(connection, Movement, like, rest, {"piece_id": "i + piece_id"}, without=("id",))
         _draw(connection, ids, rest)
         for series, more in (("piece", rest), ("job", jobs)):
             connection.execute(
@@ -63,17 +63,23 @@ def _one(connection: Connection, asked: str, **values: Any) -> int:
     return int(connection.execute(text(asked), values).scalar_one())
 
 
-def _over_again(
-    connection: Connection, table: Any, like: int, many: int, own: dict[str, str], without: tuple[str, ...] = ()
+def over_again(
+    connection: Connection,
+    table: Any,
+    like: int,
+    many: int,
+    own: dict[str, str],
+    without: tuple[str, ...] = (),
+    where: str = "true",
 ) -> None:
-    """So many rows like one, but for their own columns."""
+    """So many rows like one, but for their own columns; of the counted ``i`` only those where that holds."""
     names = [column.name for column in table.__table__.columns if column.name not in without]
     kept = ", ".join(f'"{name}"' for name in names)
     values = ", ".join(own.get(name, f'"{name}"') for name in names)
     connection.execute(
         text(
             f"INSERT INTO {table.__tablename__} ({kept}) {COUNTED} "
-            f"SELECT {values} FROM {table.__tablename__} CROSS JOIN n WHERE id = :like ORDER BY i"
+            f"SELECT {values} FROM {table.__tablename__} CROSS JOIN n WHERE id = :like AND {where} ORDER BY i"
         ),
         {"like": like, "many": many},
     )

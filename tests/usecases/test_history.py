@@ -8,14 +8,19 @@ import pytest
 from shop.core.account_of_order import Happening
 from shop.core.amount import All, Share
 from shop.core.errors import Refusal
+from shop.core.loom import Size
 from shop.core.measure import Length
 from shop.store import history as table
+from shop.store import history_trait
+from shop.store import job as job_table
 from shop.usecases import answer, customer, draw, history, job, loom, offer, order_money
+from shop.usecases import quote as quotes
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.history import Sought
 from shop.usecases.offer import OfferGiven
 from tests.builders import (
+    a_draft,
     a_frame,
     a_haul_at_home,
     a_job,
@@ -164,8 +169,26 @@ def test_states_are_told_apart(bench, now):
     a_job(bench, now, name="Under way")
     a_job(bench, now, name="Not after all")
     job.call_off(bench, number=4, saving=fresh_token(), now=now)
+    stages = ("cutting", "warping", "weaving", "finishing")
+    for number, stage in enumerate(stages, 5):
+        a_job(bench, now, name=stage)
+        with bench.writing() as session:
+            job_table.by_number(session, number).state = stage
     asked = {state: numbers(bench, state=state) for state in history.STATES}
-    assert asked == {"open": [3], "ready": [1], "handed over": [2], "called off": [4]}
+    assert asked == {
+        "open": [8, 7, 6, 5, 3],
+        "finished": [2, 1],
+        "waiting": [3],
+        "cutting": [5],
+        "warping": [6],
+        "weaving": [7],
+        "finishing": [8],
+        "ready": [1],
+        "handed over": [2],
+        "called off": [4],
+    }
+    job.take_up_again(bench, number=1, saving=fresh_token(), now=now)
+    assert (numbers(bench, state="ready"), numbers(bench, state="waiting")) == ([], [3, 1])
 
 
 def test_days_are_those_of_the_shop_and_both_ends_count(bench, now):
@@ -264,14 +287,101 @@ def test_pages_follow_one_another_without_a_gap_or_a_double(bench, now, words):
 def test_a_search_looks_at_so_many_and_says_from_where_to_go_on(bench, now, monkeypatch):
     monkeypatch.setattr(table, "LOOKED_AT_FIRST", 2)
     monkeypatch.setattr(table, "LOOKED_AT", 4)
-    a_job(bench, now, name="Wanted")
-    for _ in range(5):
-        a_job(bench, now, name="Brückenwanted")  # none of these begins so, and only we can tell
-    first = history.history(bench, sought=Sought(words="wanted"))
-    assert (first.orders, first.further) == ((), 3)
-    second = history.history(bench, sought=Sought(words="wanted"), below=first.further)
+    a_job(bench, now, name="Wanted and wide")
+    for turn in range(5):
+        a_job(bench, now, name="Wanted" if turn % 2 else "Wide")
+        a_job(bench, now, name="Wide" if turn % 2 else "Wanted")
+    sought = Sought(words="wanted wide")  # each of them often, and both together once
+    first = history.history(bench, sought=sought)
+    assert first.orders == ()
+    assert first.further > 1
+    second = history.history(bench, sought=sought, below=first.further)
     assert ([line.number for line in second.orders], second.further) == ([1], None)
-    assert [line.number for line in history.all_of(bench, sought=Sought(words="wanted"))] == [1]
+    assert [line.number for line in history.all_of(bench, sought=sought)] == [1]
+
+
+@pytest.mark.parametrize("most", [0, 3, 30])
+def test_a_beginning_of_more_words_than_can_be_looked_up_finds_the_same(bench, now, monkeypatch, most):
+    monkeypatch.setattr(history_trait, "MOST_SPELLINGS", most)
+    a_job(bench, now, name="%_100 odd ones")
+    for word in ("rag", "ragged", "rags", "ragtag", "brag"):
+        a_job(bench, now, name=f"{word} rug")
+    assert numbers(bench, words="rag") == [5, 4, 3, 2]
+    assert numbers(bench, words="rag rug") == [5, 4, 3, 2]
+    assert numbers(bench, words="ragg r") == [3]
+    assert numbers(bench, words="1") == [1]
+    assert numbers(bench, words="6 br") == [6]
+
+
+@pytest.mark.parametrize("most", [1, 2, 1000])
+def test_whatever_leads_the_search_the_same_is_found(bench, now, monkeypatch, most):
+    monkeypatch.setattr(history_trait, "MANY", most)
+    monkeypatch.setattr(table, "LOOKED_AT_FIRST", 1)
+    monkeypatch.setattr(table, "LOOKED_AT", 3)
+    for turn in range(6):
+        a_planned_job(bench, now + timedelta(days=turn), 1, name=f"Rug {'odd' if turn % 2 else 'even'}")
+    for number in (2, 4, 5):
+        paid(bench, now, number, "1000.00")
+
+    def found(**asked):
+        return [line.number for line in history.all_of(bench, sought=Sought(**asked))]
+
+    assert found(words="odd", paid="yes") == [4, 2]
+    assert found(words="even", paid="yes", width=inches(12)) == [5]
+    assert found(words="odd", width=inches(12), length=inches(30), begun_to=date(2026, 3, 21)) == [4, 2]
+    assert found(words="odd", width=inches(13)) == []
+    assert found(loom="Peg frame", state="open", paid="no", begun_from=date(2026, 3, 18)) == [6, 3]
+    assert found(width=inches(12), length=inches(31)) == []
+
+
+def test_what_a_rug_left_over_its_cloth_is_known_when_it_is_handed_over(bench, now):
+    for piece, came_to in ((1, "3.00"), (2, "4.00"), (3, "10.50")):
+        woven(bench, now, a_planned_job(bench, now, piece), piece)
+        assert only(bench).left_over is None
+        over(bench, now, piece, came_to)
+    a_planned_job(bench, now, 1)
+    orders = history.history(bench).orders
+    assert [line.left_over for line in orders] == [None, money("6.50"), money("0.00"), -money("1.00")]
+    assert numbers(bench, left_least=money("0.00")) == [3, 2]
+    assert numbers(bench, left_most=money("0.00")) == [2, 1]
+    assert numbers(bench, left_least=money("0.00"), left_most=money("6.49")) == [2]
+    assert numbers(bench, left_least=money("6.51")) == []
+
+
+def test_orders_go_by_the_time_that_they_were_begun(bench, now):
+    a_job(bench, now, name="First")
+    a_job(bench, now - timedelta(hours=1), name="A clock that was set back")
+    a_job(bench, now, name="Third")
+    assert numbers(bench) == [3, 1, 2]
+    assert [line.number for line in history.history(bench, below=1).orders] == [2]
+    assert [line.number for line in history.history(bench, below=99).orders] == [3, 1, 2]
+
+
+def test_a_quote_that_is_saved_again_carries_its_job_along(bench, now):
+    quote = a_planned_quote(bench, now, 1)
+    a_job(bench, now, name="Mat", quote=quote)
+    agreed = only(bench).agreed
+    paid(bench, now, 1, str(agreed.amount))
+    draft = a_draft(customer_name="Bo", title="Long one", total=agreed + money("1.00"), size=Size(inches(20), inches(90)))
+    quotes.save_draft(bench, draft=draft, number=quote, revision=1, saving=fresh_token(), now=now)
+    assert numbers(bench, words="bo long mat") == numbers(bench, width=inches(20)) == numbers(bench, paid="no") == [1]
+    assert numbers(bench, words="lindqvist") == numbers(bench, paid="yes") == []
+    assert numbers(bench, loom="Peg frame") == [1]  # on which it was begun
+
+
+def test_a_customer_who_is_renamed_is_found_by_the_new_name(bench, now):
+    number = accepted(bench, now, a_planned_quote(bench, now, 1), "Ottoline Grice")
+    customer.keep(bench, customer=CustomerGiven(name="Ottoline Marsh"), number=1, revision=1, saving=fresh_token(), now=now)
+    assert (numbers(bench, words="marsh"), numbers(bench, words="grice")) == ([number], [])
+
+
+def test_an_erased_customer_is_forgotten_in_jobs_that_were_begun_by_hand_too(bench, now):
+    quote = a_planned_quote(bench, now, 1)
+    accepted(bench, now, quote, "Asa Lindqvist")
+    a_job(bench, now, name="The same once more", quote=quote)
+    assert numbers(bench, words="lindq") == [2, 1]
+    customer.erase(bench, number=1, saving=fresh_token(), now=now)
+    assert numbers(bench, words="lindq") == []
 
 
 def test_all_of_it_is_no_more_than_so_many(bench, now, monkeypatch):
@@ -313,4 +423,4 @@ def test_the_history_asks_as_often_however_much_there_is(bench, now, count_queri
         drawn(bench, now, 1, number, amount=a_share("0.01"))
         paid(bench, now, number, "1.00")
     assert asked() == before
-    assert max(before) <= 7
+    assert max(before) <= 11

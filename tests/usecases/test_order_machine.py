@@ -1,7 +1,7 @@
 """Orders under whatever may happen to them, step after step, on both databases: offered, agreed, paid, drawn, handed over, undone.
 
 After each step all money received is earned, owed to customers or given back; papers have numbers without holes; and an
-offer that was once given has not changed by a byte. ``THRIFTLOOM_LONG=1`` runs many more steps.
+offer that was once given has not changed by a byte; and what the history finds orders by is as it would be written anew. ``THRIFTLOOM_LONG=1`` runs many more steps.
 """
 
 import json
@@ -42,6 +42,7 @@ from tests.builders import (
     a_sheet,
     an_open_shop,
 )
+from tests.usecases.history_kept import entries_anew, entries_kept
 
 LONG = os.environ.get("THRIFTLOOM_LONG") == "1"
 KEY = b"a key that only this shop has, and long"
@@ -255,6 +256,7 @@ class Orders(RuleBasedStateMachine):
                 card.deposit,
             )
             assert as_kept == self.given[card.id]
+        assert entries_kept(self.store) == entries_anew(self.store)
         for quote in self.quotes:
             states = [card.state for card in self.cards() if card.quote == quote]
             assert states.count(OfferState.OFFERED) + states.count(OfferState.ACCEPTED) <= 1

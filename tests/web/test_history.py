@@ -29,7 +29,7 @@ from tests.web.test_pages import used
 
 HEADS = [
     "Job", "Rug", "Customer", "State", "Begun", "Ended", "Quote", "Loom", "Width, mm", "Length, mm", "Currency", "Agreed",
-    "Came to", "Received", "Paid in full", "Cost of the cloth",
+    "Came to", "Received", "Paid in full", "Cost of the cloth", "Left after cloth",
 ]  # fmt: skip
 
 
@@ -92,6 +92,11 @@ def test_each_order_stands_there_with_its_links(owner, bench):
         ("find=2", "2"),
         ("state=ready", "1"),
         ("state=open", "2"),
+        ("state=finished", "1"),
+        ("state=waiting", "2"),
+        ("state=weaving", ""),
+        ("state=called+off", ""),
+        ("least=0", ""),
         ("loom=Peg+frame", "1"),
         ("wide=12+in&long=30", "1"),
         ("wide=13", ""),
@@ -127,6 +132,7 @@ def test_what_is_asked_in_the_address_is_shown(owner, bench, asked, found):
         ("state", "nonsense"), ("paid", "perhaps"), ("since", "soon"), ("until", "2026-13-45"), ("loom", "Nobody’s"),
         ("wide", "-3 in"), ("wide", "NaN"), ("long", "9" * 80), ("piece", "one"), ("piece", "0"), ("piece", "1.5"),
         ("piece", "9" * 30), ("find", "x" * 201), ("wide", "\0"),
+        ("least", "much"), ("most", "-1"), ("most", "9" * 30),
     ],
 )  # fmt: skip
 def test_what_cannot_be_read_is_told_beside_its_entry_and_asks_nothing(owner, bench, name, typed):
@@ -171,8 +177,8 @@ def test_both_tables_say_the_same_and_numbers_stay_numbers(owner, bench):
     assert rows[0] == HEADS
     agreed = orders.history(bench).orders[1].agreed.amount
     assert rows[2][:11] == ["1", "Hall runner", "Asa Lindqvist", "ready", "2026-03-17", "2026-03-17", "1", "Peg frame", "304.8", "762", "USD"]
-    assert rows[2][11:] == [str(agreed), "", "0.00", "no", "4.00"]
-    assert rows[1] == ["2", "Kitchen <mat>", "", "waiting", "2026-03-17", "", "", "", "", "", "USD", "", "", "0.00", "", "0.00"]
+    assert rows[2][11:] == [str(agreed), "", "0.00", "no", "4.00", ""]
+    assert rows[1] == ["2", "Kitchen <mat>", "", "waiting", "2026-03-17", "", "", "", "", "", "USD", "", "", "0.00", "", "0.00", ""]
     answer = owner.get("/jobs/history.xlsx")
     assert answer.headers["Content-Disposition"] == 'attachment; filename="orders.xlsx"'
     sheet = load_workbook(io.BytesIO(answer.data)).active
