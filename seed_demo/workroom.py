@@ -44,6 +44,8 @@ def put_up_the_sign(store: Store, now: datetime) -> None:
         name="Lindenby Rag Rugs",
         address=("The Old Dairy, 3 Shuttle Row", "Nether Thrum, Westermark 00000"),
         contact="555-0142\nrugs@lindenby.example",
+        paying="Westermark Savings Bank, account 555-0142-7, for Lindenby Rag Rugs\n\nOr cash or a cheque at the Old Dairy.",
+        tax_number="Sales tax permit 00-0000",
         mark=("#2f4470", "#efe6d2", "#c8963e", "#9c3b2e", "#c8963e", "#efe6d2", "#2f4470"),
         locale="en_US",
         currency="USD",

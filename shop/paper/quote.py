@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Final
 
-from shop.core.money import Money
+from shop.core.money import Money, total
 from shop.paper.advice import care_lines, caution_lines, fibre_text, usual_terms
 from shop.paper.drawing import RugDrawing, colour, drawing_texts
 from shop.paper.letterhead import ShopHead, missing_note, sheet_texts
@@ -220,6 +220,9 @@ def _price_rows(quote: CustomerQuote, words: Words) -> list[dict[str, str]]:
     rows = [row(label, quote.price)]
     rows += [row(line.label, line.amount) for line in quote.lines[:MOST_LINES]]
     if quote.tax and not quote.tax.contained:
+        if quote.lines:
+            before = total((line.amount for line in quote.lines), quote.price.currency) + quote.price
+            rows.append(row(say("Total without tax"), before))
         rows.append(row(_tax_label(quote.tax, words), quote.tax.amount))
     rows.append(row(say("Total"), quote.total, "total"))
     if quote.tax and quote.tax.contained:

@@ -80,14 +80,20 @@ class PaperRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RequestRow:
-    """A request for money; ``letter`` opens in the weaver's own mail program, ``letters`` are those that the outbox has."""
+    """A request for money.
+
+    Attributes:
+        mood: how its tag is dressed.
+        letter: opens in the weaver's own mail program.
+        letters: those that the outbox has: when, and how each stands.
+    """
 
     nth: int
     name: str
     amount: str
     standing: str
     open: bool
-    late: bool
+    mood: str
     told: tuple[str, ...]
     has_paper: bool
     sendable: bool
@@ -199,7 +205,7 @@ def _request_row(one: RequestLine, found: JobMoney, words: Words) -> RequestRow:
         amount=words.money(one.amount),
         standing=say("overdue") if late else say(STANDINGS[one.standing]),
         open=is_open and one.has_paper,
-        late=late,
+        mood="short" if late else "good" if one.standing is Standing.PAID else "",
         told=tuple(told),
         has_paper=one.has_paper,
         sendable=bool(letters_are_sent() and mail),

@@ -24,7 +24,7 @@ def test_says_what_is_agreed_on_one_page():
         "Blue Door Rag Rugs", "14 Mill Lane", "hello@bluedoor.example", "Q-14", "November 25, 2026",
         "Holds until December 25, 2026", "Miriam Oakes", "Hall rug in blues", "The denim is kept back for you.",
         "2 ft 6 in × 4 ft", "Navy denim · cotton", "Sheeting · fibre not known", "One rug, woven to order $185.00",
-        "Postage $14.50", "Sales tax 7% $13.97", "Total $213.47", "Deposit, before work starts $106.74",
+        "Postage $14.50", "Total without tax $199.50", "Sales tax 7% $13.97", "Total $213.47", "Deposit, before work starts $106.74",
         "Balance, when the rug is handed over $106.73", "non-slip mat", "open fire",
     ):  # fmt: skip
         assert said in text

@@ -145,3 +145,18 @@ def test_an_erased_person_is_taken_off_the_requests(bench, now):
     assert [(one.has_paper, one.standing) for one in requests(bench)] == [(False, Standing.OUTSTANDING)]
     refused(lambda: money_request.pdf_of(bench, job=1, nth=1), "offer.no_paper", error=NotFound)
     refused(lambda: money_request.mark_sent(bench, job=1, nth=1, saving=fresh_token(), now=now), "request.settled", error=Clash)
+
+
+def test_looking_asks_as_often_for_many_requests_as_for_few_and_fetches_no_paper(bench, now, count_queries):
+    def said():
+        with count_queries(bench) as queries:
+            order_money.money_of(bench, job=1)
+        return [statement for statement, _ in queries]
+
+    asked(bench, now)
+    few = said()
+    for _ in range(5):
+        asked(bench, now, "balance")
+        paid(bench, now, money("0.10"))
+    assert len(said()) == len(few)
+    assert not any("pdf" in statement for statement in few)
