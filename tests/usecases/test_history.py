@@ -10,7 +10,7 @@ from shop.core.amount import All, Share
 from shop.core.errors import Refusal
 from shop.core.measure import Length
 from shop.store import history as table
-from shop.usecases import answer, customer, draw, history, job, loom, offer, order_money
+from shop.usecases import answer, customer, draw, forgetting, history, job, loom, offer, order_money
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.history import Sought
@@ -152,7 +152,7 @@ def test_the_customer_is_who_accepted_the_offer_and_who_they_have_become(bench, 
     customer.keep(bench, customer=CustomerGiven(name="Otto Marsh"), saving=fresh_token(), now=now)
     customer.merge(bench, number=1, into=2, saving=fresh_token(), now=now)
     assert (only(bench).customer, numbers(bench, words="otto marsh")) == ("Otto Marsh", [number])
-    customer.erase(bench, number=2, saving=fresh_token(), now=now)
+    forgetting.erase(bench, number=2, saving=fresh_token(), now=now)
     assert numbers(bench, words="marsh") == []
     assert numbers(bench, words="asa") == []
 
