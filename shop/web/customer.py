@@ -10,6 +10,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 from shop.core.errors import Refusal
 from shop.core.money import Money
 from shop.usecases import customer as customers
+from shop.usecases import forgetting
 from shop.usecases.customer import CustomerCard, CustomerGiven
 from shop.web.asked import number_of
 from shop.web.fields import NumberField, RevisionField, SavingField, TextField
@@ -220,7 +221,7 @@ def merge(number: int) -> Response:
 @room.post("/<int:number>/erased")
 def erase(number: int) -> Response:
     """Erase a person; what was sold and paid stays."""
-    customers.erase(store_now(), number=number, saving=pressed(), now=moment())
+    forgetting.erase(store_now(), number=number, saving=pressed(), now=moment())
     tell(mark("The person is erased; the accounts stay."))
     return redirect(url_for("customer.show_customer", number=number), 303)  # type: ignore[return-value]
 
@@ -228,7 +229,7 @@ def erase(number: int) -> Response:
 @room.get("/<int:number>/kept.json")
 def give_out(number: int) -> Response:
     """All that is kept of a person, to hand to them."""
-    kept = json.dumps(customers.given_out(store_now(), number=number), ensure_ascii=False, indent=2)
+    kept = json.dumps(forgetting.given_out(store_now(), number=number), ensure_ascii=False, indent=2)
     answer = Response(kept, mimetype="application/json")
     answer.headers["Content-Disposition"] = f'attachment; filename="customer-{number}.json"'
     return answer

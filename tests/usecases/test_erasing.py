@@ -3,8 +3,9 @@
 import pytest
 from sqlalchemy import text
 
-from shop.usecases import customer, job, job_note, job_photograph
-from shop.usecases.customer import ERASED, CustomerGiven
+from shop.usecases import customer, forgetting, job, job_note, job_photograph
+from shop.usecases.customer import CustomerGiven
+from shop.usecases.forgetting import ERASED
 from shop.usecases.given import fresh_token
 from tests.builders import a_haul_at_home, a_job, a_kept_loom, a_planned_quote, a_sheet, an_open_shop
 from tests.usecases.a_photograph import a_photograph
@@ -34,7 +35,7 @@ def remember(store, now, number, words):
 
 
 def erase(store, now, number=1):
-    customer.erase(store, number=number, saving=fresh_token(), now=now)
+    forgetting.erase(store, number=number, saving=fresh_token(), now=now)
 
 
 def everything(store):
@@ -99,7 +100,7 @@ def test_the_entries_that_were_merged_into_theirs_go_with_it(bench, now):
 
 def test_what_is_given_out_has_the_words_about_them(bench, now):
     remember(bench, now, 1, "She limps, poor thing")
-    first, second = customer.given_out(bench, number=1)["jobs"]
+    first, second = forgetting.given_out(bench, number=1)["jobs"]
     assert (first["number"], first["notes"], first["photographs"]) == (
         1,
         [{"at": now.isoformat(), "words": "She limps, poor thing", "struck_out": False}],

@@ -13,7 +13,7 @@ from shop.core.measure import Length
 from shop.store import history as table
 from shop.store import history_trait
 from shop.store import job as job_table
-from shop.usecases import answer, customer, draw, history, job, loom, offer, order_money
+from shop.usecases import answer, customer, draw, forgetting, history, job, loom, offer, order_money
 from shop.usecases import quote as quotes
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
@@ -157,7 +157,7 @@ def test_the_customer_is_who_accepted_the_offer_and_who_they_have_become(bench, 
     customer.keep(bench, customer=CustomerGiven(name="Otto Marsh"), saving=fresh_token(), now=now)
     customer.merge(bench, number=1, into=2, saving=fresh_token(), now=now)
     assert (only(bench).customer, numbers(bench, words="otto marsh")) == ("Otto Marsh", [number])
-    customer.erase(bench, number=2, saving=fresh_token(), now=now)
+    forgetting.erase(bench, number=2, saving=fresh_token(), now=now)
     assert numbers(bench, words="marsh") == []
     assert numbers(bench, words="asa") == []
 
@@ -380,7 +380,7 @@ def test_an_erased_customer_is_forgotten_in_jobs_that_were_begun_by_hand_too(ben
     accepted(bench, now, quote, "Asa Lindqvist")
     a_job(bench, now, name="The same once more", quote=quote)
     assert numbers(bench, words="lindq") == [2, 1]
-    customer.erase(bench, number=1, saving=fresh_token(), now=now)
+    forgetting.erase(bench, number=1, saving=fresh_token(), now=now)
     assert numbers(bench, words="lindq") == []
 
 

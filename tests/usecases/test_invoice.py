@@ -15,7 +15,7 @@ from shop.core.invoice import totals
 from shop.core.money import Money
 from shop.core.tax import tax_on_top
 from shop.store.order_money import Paper
-from shop.usecases import customer, invoice, money_paper, order_money, price, shop
+from shop.usecases import customer, forgetting, invoice, money_paper, order_money, price, shop
 from shop.usecases.given import fresh_token
 from shop.usecases.invoice import KEPT
 from tests.builders import a_job, a_planned_job, a_shop, codes, money
@@ -221,7 +221,7 @@ def test_a_job_begun_from_a_quote_is_invoiced_as_quoted(store, now):
 
 def test_an_erased_customer_stays_on_the_invoice_that_the_law_keeps(bench, now):
     made = invoiced(bench, now)
-    customer.erase(bench, number=1, saving=fresh_token(), now=now)
+    forgetting.erase(bench, number=1, saving=fresh_token(), now=now)
     press = Press()
     credited(bench, now, made.id, press=press)
     assert press.told[0].buyer.name == "Asa Lindqvist"

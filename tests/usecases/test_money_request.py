@@ -8,7 +8,7 @@ from shop.core.account_of_order import Happening
 from shop.core.errors import Clash, NotFound, NotPossible, Refusal
 from shop.core.money import Money
 from shop.core.money_request import Asked, Standing
-from shop.usecases import customer, money_request, order_money, outbox
+from shop.usecases import forgetting, money_request, order_money, outbox
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from tests.builders import a_job, codes, money
@@ -140,8 +140,8 @@ def test_without_an_address_no_letter_goes_and_nothing_is_noted(store, now):
 
 def test_an_erased_person_is_taken_off_the_requests(bench, now):
     asked(bench, now)
-    assert customer.given_out(bench, number=1)["requests"][0]["says"]["letter"]["body"] == "Please pay."
-    customer.erase(bench, number=1, saving=fresh_token(), now=now)
+    assert forgetting.given_out(bench, number=1)["requests"][0]["says"]["letter"]["body"] == "Please pay."
+    forgetting.erase(bench, number=1, saving=fresh_token(), now=now)
     assert [(one.has_paper, one.standing) for one in requests(bench)] == [(False, Standing.OUTSTANDING)]
     refused(lambda: money_request.pdf_of(bench, job=1, nth=1), "offer.no_paper", error=NotFound)
     refused(lambda: money_request.mark_sent(bench, job=1, nth=1, saving=fresh_token(), now=now), "request.settled", error=Clash)

@@ -9,7 +9,7 @@ from sqlalchemy import text
 from shop.core.errors import Clash, NotFound, Refusal
 from shop.core.letter import LetterState
 from shop.core.order import OfferState
-from shop.usecases import answer, customer, job, job_card, offer, outbox, quote
+from shop.usecases import answer, customer, forgetting, job, job_card, offer, outbox, quote
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.offer import OfferGiven
@@ -200,12 +200,12 @@ def test_customers_are_found_by_beginnings_of_words(bench, now):
 
 def test_erasing_takes_the_person_and_leaves_the_figures(bench, now):
     card = made(bench, now)
-    refused(lambda: customer.erase(bench, number=1, saving=fresh_token(), now=now), "customer.open")
+    refused(lambda: forgetting.erase(bench, number=1, saving=fresh_token(), now=now), "customer.open")
     said_yes(bench, now, card)
-    given = customer.given_out(bench, number=1)
+    given = forgetting.given_out(bench, number=1)
     assert given["customer"]["name"] == "Asa Lindqvist"
     assert [one["quote"] for one in given["offers"]] == [1]
-    customer.erase(bench, number=1, saving=fresh_token(), now=now)
+    forgetting.erase(bench, number=1, saving=fresh_token(), now=now)
     with bench.reading() as session:
         everything = "".join(
             json.dumps([dict(row) for row in session.execute(text(f"SELECT * FROM {name}")).mappings()], default=str)  # noqa: S608
@@ -261,5 +261,5 @@ def test_no_letter_goes_to_somebody_without_an_address_nor_stays_of_somebody_era
     other = made(bench, now, number=a_planned_quote(bench, now, 1), who=CustomerGiven(name="Bo Ek", mail="bo@example.org"))
     offer.send(bench, offer_id=other.id, saving=fresh_token(), **letter)
     offer.withdraw(bench, offer_id=other.id, key=KEY, saving=fresh_token(), now=now)
-    customer.erase(bench, number=other.customer.number, saving=fresh_token(), now=now)
+    forgetting.erase(bench, number=other.customer.number, saving=fresh_token(), now=now)
     assert outbox.letters(bench).letters == ()

@@ -17,7 +17,7 @@ from sqlalchemy import MetaData, select
 
 from shop.commands.log import DiscreetFormatter, discreet
 from shop.usecases import answer as answers
-from shop.usecases import customer, offer, promises, rates
+from shop.usecases import customer, forgetting, offer, promises, rates
 from shop.usecases.given import fresh_token
 from shop.web import errors
 from shop.web.entry import FIRST, NEED_NOTHING, OPEN_TO_ALL
@@ -455,7 +455,7 @@ def test_a_person_that_was_erased_is_no_longer_on_their_page(stranger, owner, be
     asked = "Asa here, is it soft?"
     assert stranger.press(f"{mine.path}/ask", mine.path, **{"ask-words": asked}).status_code == 303
     assert stranger.press(f"{mine.path}/decline", mine.path, **{"no-word": "Asa says no"}).status_code == 303
-    customer.erase(bench, number=1, saving=fresh_token(), now=now)
+    forgetting.erase(bench, number=1, saving=fresh_token(), now=now)
     text = text_of(stranger.get(mine.path))
     assert "Asa" not in text
     assert stranger.get(f"{mine.path}/offer.pdf").status_code == 404
