@@ -46,6 +46,7 @@ NOT_LOOKED_AT = {
     "customer.give_out",
     "answer.show_answer",
     "answer.print_answer",
+    "answer.go_astray",  # opens nothing: looked at among those that are not there
     "from_file.empty_csv",
     "from_file.empty_workbook",
     "picture.show_large",
@@ -54,6 +55,7 @@ NOT_LOOKED_AT = {
     "job_photograph.show_small",
     "due_dates.write_calendar",
     "due_dates.subscribe",
+    "due_dates.go_astray",
     "history.write_csv",
     "history.write_workbook",
     "sign_in.show_sign_in",
@@ -77,7 +79,7 @@ WITH_QUERIES = [
     "/quotes/?find=nothing+like+it",
     "/quotes/new?like=7",
 ]
-WRONG = ["/nowhere", "/quotes/9999", "/quotes/?after=nonsense", "/guide/nothing"]
+WRONG = ["/nowhere", "/quotes/9999", "/quotes/?after=nonsense", "/guide/nothing", "/o/nothing/at-all", "/calendar/nothing"]
 
 
 def pages_of(app, *, one_of_each=False):
