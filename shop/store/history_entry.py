@@ -20,7 +20,6 @@ from sqlalchemy import (
     delete,
     func,
     insert,
-    or_,
     select,
 )
 from sqlalchemy.orm import Mapped, Session, mapped_column
@@ -198,5 +197,4 @@ def jobs_that_name(session: Session, *, customer_id: int, quote_ids: Collection[
     """The jobs that came of a customer's offers, or were begun from one of these quotes."""
     of_offers = select(Offer.job_id).where(Offer.customer_id == customer_id, Offer.job_id.is_not(None))
     of_quotes = select(Job.id).where(Job.quote_id.in_(quote_ids))
-    found = select(Job.id).where(or_(Job.id.in_(of_offers), Job.id.in_(of_quotes)))
-    return session.execute(found).scalars().all()
+    return {job for found in (of_offers, of_quotes) for job in session.execute(found).scalars() if job is not None}

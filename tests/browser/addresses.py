@@ -64,6 +64,7 @@ NOT_LOOKED_AT = {
 WITH_QUERIES = [
     "/jobs/history?find=rug",
     "/jobs/history?state=ready&paid=no&wide=1+ft",
+    "/jobs/history?state=finished&most=0",
     "/jobs/queue?place-2=2&place-3=1",
     "/cloth/labels?haul=2&begin=5&sheet=letter-15",
     "/cloth?colour=blue&fibre=cotton",

@@ -11,10 +11,8 @@ What is rare is as rare in a small shop as in a large one: so many of it in all.
 
 from __future__ import annotations
 
-import json
-from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Any, Final
 
@@ -22,13 +20,12 @@ from sqlalchemy import Connection, select, text
 
 from shop.core.account_of_order import Happening
 from shop.core.amount import Share
-from shop.core.measure import Length
 from shop.store import history_entry
 from shop.store.customer import Customer
 from shop.store.engine import Store
 from shop.store.fabric import Piece
 from shop.store.history_entry import HistoryEntry
-from shop.store.job import OPEN, Job
+from shop.store.job import Job
 from shop.store.ledger import Movement
 from shop.store.offer import Offer
 from shop.store.order_money import OrderEvent, TimeEntry
@@ -39,19 +36,11 @@ from shop.usecases.given import fresh_token
 from shop.usecases.offer import OfferGiven
 from tests.builders import a_haul_at_home, a_planned_quote, a_sheet, money
 from tests.load.a_full_shop import NOW, fill
-from tests.load.many_quotes import ALONE, COLOURS, FIRST, LAST, PLACES, RARE
 from tests.load.much_cloth import COUNTED, over_again
+from tests.load.order_values import EVERY, OPEN_ONES, OrderValues
 
 KEY: Final = b"a key that only this shop has, and long"
-SOMEBODY: Final = "Ottoline Grice"
-OPEN_ONES, READY_ONES, WHOLE_ONES = 40, 8, 100
-RARE_ONES: Final = 15
-EVERY: Final = timedelta(minutes=26)
 PART, COST = 200_000_000, 20
-LOOMS: Final = ("Floor loom", "Peg frame", "Plank")
-"""By how often they are used; the last is used as seldom as anything rare."""
-WIDTHS: Final = (24, 30, 36)
-EXTRA_WIDE: Final = 48
 STEPS: Final = ("cut", "warp", "weave")
 
 
@@ -70,7 +59,7 @@ def fill_with(store: Store, rows: int) -> Filled:
     fill(store)
     _the_first(store)
     engine = store.engine
-    told = _Told(engine.dialect.name == "postgresql", rows)
+    told = OrderValues(engine.dialect.name == "postgresql", rows)
     for part in (_people, _orders, _money, _time, _cloth, _entries, _words):
         with engine.begin() as connection:
             told.carelessly(connection)
@@ -117,104 +106,13 @@ def _the_first(store: Store) -> None:
     order_money.hand_over(store, job=number, came_to=money("10.00"), saving=fresh_token(), now=NOW)
 
 
-class _Told:
-    """Values of the order ``i`` places after the first, told in a database's own words."""
-
-    def __init__(self, postgresql: bool, rows: int) -> None:  # noqa: FBT001 - said once, above
-        self.postgresql, self.rows, self.more = postgresql, rows, rows - 1
-        self.seldom = max(2, (rows - OPEN_ONES - READY_ONES) // RARE_ONES) // 2 * 2
-
-    def carelessly(self, connection: Connection) -> None:
-        """Without waiting for the disk, or looking whether each row points at one that is there: these can be made again."""
-        if self.postgresql:
-            connection.execute(text("SET LOCAL synchronous_commit = off"))
-            if connection.execute(text("SELECT rolsuper FROM pg_roles WHERE rolname = current_user")).scalar_one():
-                connection.execute(text("SET LOCAL session_replication_role = replica"))
-
-    def pick(self, words: Sequence[str], place: str) -> str:
-        """One of these words."""
-        turn = f"{place} % {len(words)}"
-        if self.postgresql:
-            listed = ", ".join(f"'{word}'" for word in words)
-            return f"(ARRAY[{listed}])[1 + {turn}]"
-        return f"json_extract('{json.dumps(words)}', '$[' || ({turn}) || ']')"
-
-    def begun(self, i: str) -> str:
-        """When it was begun, at an even pace up to now."""
-        first: datetime = NOW - EVERY * self.more
-        minutes = f"{i} * {EVERY // timedelta(minutes=1)}"
-        if self.postgresql:
-            return f"CAST('{first.isoformat()}' AS timestamptz) + {minutes} * interval '1 minute'"
-        return f"strftime('%Y-%m-%d %H:%M:%S', '{first:%Y-%m-%d %H:%M:%S}', '+' || ({minutes}) || ' minutes') || '.000000'"
-
-    def document(self, column: str, i: str, cut: str = "'{}'") -> str:
-        """A whole document, or what is left of it."""
-        cut = f"CAST({cut} AS json)" if self.postgresql else cut
-        return f"CASE WHEN {self.is_whole(i)} THEN {column} ELSE {cut} END"
-
-    def age(self, i: str) -> str:
-        return f"({self.more} - {i})"
-
-    def is_whole(self, i: str) -> str:
-        return f"({self.age(i)} < {WHOLE_ONES} OR {i} % 500 = 0)"
-
-    def is_over(self, i: str) -> str:
-        """It was handed over."""
-        return f"({self.age(i)} >= {OPEN_ONES + READY_ONES} AND {i} % 12 <> 7)"
-
-    def is_called_off(self, i: str) -> str:
-        return f"({self.age(i)} >= {OPEN_ONES + READY_ONES} AND {i} % 12 = 7)"
-
-    def is_loss(self, i: str) -> str:
-        """It came to less than its cloth cost."""
-        return f"({self.is_over(i)} AND {i} % {self.seldom} = 4)"
-
-    def is_drawn_for(self, i: str) -> str:
-        return f"({i} % 2 = 0 AND {self.age(i)} >= {OPEN_ONES})"
-
-    def state(self, i: str) -> str:
-        age = self.age(i)
-        return (
-            f"CASE WHEN {age} < {OPEN_ONES} THEN {self.pick(OPEN, age)} WHEN {age} < {OPEN_ONES + READY_ONES} THEN 'ready' "
-            f"WHEN {self.is_called_off(i)} THEN 'called off' ELSE 'handed over' END"
-        )
-
-    def title(self, i: str) -> str:
-        colour, where = self.pick([one.capitalize() for one in COLOURS], i), self.pick(PLACES, f"({i} / 7)")
-        return f"{colour} || ' ' || {where} || ' ' || {self.pick(ALONE, i)} || ', rag woven'"
-
-    def customer(self, c: str) -> str:
-        """The name of the customer so many places after the first."""
-        called = f"{self.pick(FIRST, c)} || ' ' || {self.pick(LAST, f'({c} / 20)')}"
-        rare = f"CASE WHEN {c} % {self.rows // RARE_ONES} = 1 THEN ' {RARE}' ELSE '' END"
-        return f"CASE WHEN {c} = {self.rows // 8} THEN '{SOMEBODY}' ELSE {called} || {rare} END"
-
-    def loom(self, i: str) -> str:
-        often, less, rare = LOOMS
-        return (
-            f"CASE WHEN {self.is_whole(i)} THEN '{often}' WHEN {i} % {self.seldom} = 5 THEN '{rare}' "
-            f"WHEN {i} % 5 < 3 THEN '{often}' ELSE '{less}' END"
-        )
-
-    def width(self, i: str) -> str:
-        usual = self._inches(WIDTHS[0]), self._inches(WIDTHS[1]), self._inches(WIDTHS[2])
-        return (
-            f"CASE WHEN {i} % {self.seldom} = 6 THEN {self._inches(EXTRA_WIDE)} WHEN {i} % 3 = 0 THEN {usual[0]} "
-            f"WHEN {i} % 3 = 1 THEN {usual[1]} ELSE {usual[2]} END"
-        )
-
-    @staticmethod
-    def _inches(number: int) -> int:
-        return Length.of(number, "in").nm
-
-
-def _people(connection: Connection, told: _Told) -> None:
+def _people(connection: Connection, told: OrderValues) -> None:
     name = told.customer("i")
     own = {"id": "i + 1", "number": "i + 1", "name": name, "search_text": f"' ' || lower({name})"}
     over_again(connection, Customer, 1, told.more // 4 + 1, own)
 
 
-def _orders(connection: Connection, told: _Told) -> None:
+def _orders(connection: Connection, told: OrderValues) -> None:
     title, size = told.title("i"), told.width("i")
     total = "9000 + 100 * (i % 60)"
     quote = {
@@ -241,7 +139,7 @@ def _orders(connection: Connection, told: _Told) -> None:
     )
 
 
-def _money(connection: Connection, told: _Told) -> None:
+def _money(connection: Connection, told: OrderValues) -> None:
     """A deposit, the rest but for some who never paid it, and what it came to when it was handed over."""
     total, named = "9000 + 100 * (i % 60)", {"job_id": "i + 1"}
     paid = _one(connection, "SELECT id FROM order_event WHERE what = 'payment'")
@@ -254,13 +152,13 @@ def _money(connection: Connection, told: _Told) -> None:
     over_again(connection, OrderEvent, over, told.more, came_to, without, where=told.is_over("i"))
 
 
-def _time(connection: Connection, told: _Told) -> None:
+def _time(connection: Connection, told: OrderValues) -> None:
     for step in STEPS:
         like = _one(connection, "SELECT id FROM time_entry WHERE step = :step", step=step)
         over_again(connection, TimeEntry, like, told.more, {"job_id": "i + 1"}, ("id",), where=told.is_over("i"))
 
 
-def _cloth(connection: Connection, told: _Told) -> None:
+def _cloth(connection: Connection, told: OrderValues) -> None:
     """Pieces as they came home, and two draws for every second order, which went into its rug."""
     first = _one(connection, "SELECT id FROM piece WHERE name = 'For many'")
     more = told.more // 4 + 2
@@ -292,7 +190,7 @@ def _cloth(connection: Connection, told: _Told) -> None:
     connection.execute(text("UPDATE counter SET last = last + :more WHERE series = 'piece'"), {"more": more})
 
 
-def _entries(connection: Connection, told: _Told) -> None:
+def _entries(connection: Connection, told: OrderValues) -> None:
     i = "(job.id - 1)"
     cloth = f"CASE WHEN {told.is_drawn_for(i)} THEN {2 * COST} ELSE 0 END"
     connection.execute(
@@ -309,7 +207,7 @@ def _entries(connection: Connection, told: _Told) -> None:
     )
 
 
-def _words(connection: Connection, told: _Told) -> None:
+def _words(connection: Connection, told: OrderValues) -> None:
     """Every word of every entry but the first, in the order of the index."""
     if told.postgresql:
         parts = "unnest(string_to_array(btrim(entry.words), ' ')) AS part(value)"

@@ -27,8 +27,9 @@ from shop.usecases import history
 from shop.usecases.history import Sought
 from tests.databases import administer, postgresql_server, written
 from tests.load.a_full_shop import pages_of, signed_in
-from tests.load.many_orders import EXTRA_WIDE, LOOMS, SOMEBODY, WIDTHS, Filled, fill_with, known_of
+from tests.load.many_orders import Filled, fill_with, known_of
 from tests.load.many_quotes import ALONE, RARE
+from tests.load.order_values import EXTRA_WIDE, LOOMS, SOMEBODY, WIDTHS
 from tests.load.side_by_side import side_by_side
 
 AIM = 1.5
