@@ -4,6 +4,7 @@ from shop.store import (
     account,
     customer,
     fabric,
+    fair,
     job,
     ledger,
     loom,
@@ -12,16 +13,19 @@ from shop.store import (
     order_money,
     outbox,
     pace,
+    packing,
     photograph,
     price,
     quote,
     rates,
     reservation,
+    rug,
     saving,
     shop,
+    till,
     workweek,
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, job, ledger, loom, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
+ROOMS = (account, customer, fabric, fair, job, ledger, loom, numbering, offer, order_money, outbox, pace, packing, photograph, price, quote, rates, reservation, rug, saving, shop, till, workweek)
 metadata = Base.metadata

@@ -1,0 +1,80 @@
+"""Fairs: where and when, and what the stall costs."""
+
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Final
+
+from sqlalchemy import BigInteger, CheckConstraint, Index
+from sqlalchemy.orm import Mapped, mapped_column
+
+from shop.store.base import Base, Document, Id, Key, Minor
+
+STATES: Final = ("planned", "open", "over", "called off")
+"""``open`` while the till takes sales, ``over`` when its cash was counted."""
+_STATES: Final = ", ".join(repr(state) for state in STATES)
+_COSTS: Final = ("stall", "travel", "nights", "helper", "permits", "other")
+
+
+class Fair(Base):
+    """A fair.
+
+    Attributes:
+        number: what it is called by.
+        name, series: its own name, and the name of those that are held again and again, so that years stand side by side.
+        place: where.
+        first_on, last_on: its days.
+        stall, travel, nights, helper, permits, other: what it costs, whatever is sold.
+        card_percent, card_fixed: what a card reader takes of each card sale, as a part of one and as an amount.
+        card_share: of the takings that are thought to be paid by card, as a part of one.
+        hours_stood, hours_travelled: hers; reckoned before, and put right after.
+        tax_name, tax_rate, tax_contained: the tax of the place; a rate of nought where there is none.
+        cash_step: what a cash total is rounded to; nought for none.
+        price_points: the round prices of this fair, in minor units, or ``{"step": n}``.
+        opening_float: in the box at the start; ``counted`` at the end, ``None`` before.
+    """
+
+    __tablename__ = "fair"
+    __table_args__ = (
+        CheckConstraint(f"state IN ({_STATES})", name="state"),
+        CheckConstraint("last_on >= first_on", name="days"),
+        CheckConstraint(" AND ".join(f"{one} >= 0" for one in _COSTS), name="costs"),
+        CheckConstraint("card_percent >= 0 AND card_percent < 1000000000 AND card_fixed >= 0", name="card"),
+        CheckConstraint("card_share >= 0 AND card_share <= 1000000000", name="card_share"),
+        CheckConstraint("tax_rate >= 0", name="tax"),
+        CheckConstraint("cash_step >= 0 AND opening_float >= 0 AND counted >= 0", name="cash"),
+        Index("ix_fair_first_on", "first_on", "id"),
+        Index("ix_fair_series_key", "series_key", "first_on"),
+    )
+
+    id: Mapped[Id]
+    number: Mapped[int] = mapped_column(BigInteger, unique=True)
+    name: Mapped[str]
+    series: Mapped[str]
+    series_key: Mapped[Key]
+    place: Mapped[str]
+    note: Mapped[str]
+    first_on: Mapped[date]
+    last_on: Mapped[date]
+    state: Mapped[Key]
+    currency: Mapped[Key]
+    stall: Mapped[Minor]
+    travel: Mapped[Minor]
+    nights: Mapped[Minor]
+    helper: Mapped[Minor]
+    permits: Mapped[Minor]
+    other: Mapped[Minor]
+    card_percent: Mapped[Decimal]
+    card_fixed: Mapped[Minor]
+    card_share: Mapped[Decimal]
+    hours_stood: Mapped[Decimal]
+    hours_travelled: Mapped[Decimal]
+    tax_name: Mapped[str]
+    tax_rate: Mapped[Decimal]
+    tax_contained: Mapped[bool]
+    cash_step: Mapped[Minor]
+    price_points: Mapped[Document]
+    opening_float: Mapped[Minor]
+    counted: Mapped[int | None] = mapped_column(BigInteger)
+    created_at: Mapped[datetime]
+    ended_at: Mapped[datetime | None]
+    revision: Mapped[int]
