@@ -1,11 +1,12 @@
 """Fairs: where and when, and what the stall costs."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
 
-from sqlalchemy import BigInteger, CheckConstraint, Index
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy import BigInteger, CheckConstraint, Index, func, select
+from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import Base, Document, Id, Key, Minor
 
@@ -78,3 +79,31 @@ class Fair(Base):
     created_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
     revision: Mapped[int]
+
+
+def by_number(session: Session, number: int, *, lock: bool = False) -> Fair | None:
+    """The fair of that number."""
+    found = select(Fair).where(Fair.number == number)
+    if lock:
+        found = found.with_for_update().execution_options(populate_existing=True)
+    return session.execute(found).scalar_one_or_none()
+
+
+def newest(session: Session, *, below: tuple[date, int] | None, limit: int) -> Sequence[Fair]:
+    """Fairs by falling day and id, from where the page before ended."""
+    found = select(Fair)
+    if below is not None:
+        day, last = below
+        found = found.where((Fair.first_on < day) | ((Fair.first_on == day) & (Fair.id < last)))
+    return session.execute(found.order_by(Fair.first_on.desc(), Fair.id.desc()).limit(limit)).scalars().all()
+
+
+def series_names(session: Session, *, limit: int = 200) -> Sequence[str]:
+    """The names of series, the last used first."""
+    found = select(Fair.series, func.max(Fair.first_on)).where(Fair.series != "").group_by(Fair.series).order_by(func.max(Fair.first_on).desc())
+    return [name for name, _ in session.execute(found.limit(limit))]
+
+
+def last_one(session: Session) -> Fair | None:
+    """The fair that was written down last, from which a new one takes what is usual."""
+    return session.execute(select(Fair).order_by(Fair.id.desc()).limit(1)).scalar_one_or_none()

@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-from sqlalchemy import BigInteger, CheckConstraint, ForeignKey
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, exists, select
+from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import BIG_ID, Base
 from shop.store.fair import Fair
@@ -28,3 +28,8 @@ class PackedRug(Base):
     price: Mapped[int | None] = mapped_column(BigInteger)
     packed_at: Mapped[datetime]
     back_at: Mapped[datetime | None]
+
+
+def any_packed(session: Session, fair_id: int) -> bool:
+    """Whether a rug is packed for this fair."""
+    return bool(session.execute(select(exists(select(Rug.id).where(Rug.fair_id == fair_id)))).scalar_one())

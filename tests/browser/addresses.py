@@ -35,6 +35,8 @@ NOT_LOOKED_AT = {
     "offer.new_offer",
     "offer.show_offer",  # the demo shop has made no offers; test_whole_life looks at these two
     "customer.show_customer",
+    "fair.show_fair",  # test_fair looks at these two
+    "fair.show_plan",
     "offer.print_offer",
     "order.show_paper",
     "customer.give_out",
