@@ -21,6 +21,7 @@ from shop.words.plan_sentences import PLANS
 from shop.words.problem_sentences import SENTENCES
 from shop.words.room_sentences import ROOMS
 from shop.words.sheet_sentences import SHEET
+from shop.words.stall_sentences import STALL
 from shop.words.stripe_sentences import STRIPES
 
 if TYPE_CHECKING:
@@ -32,7 +33,24 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS, **FAIR})
+_ROOMS = (
+    CUTTING,
+    DESCRIBED,
+    WARNINGS,
+    FAIR,
+    HOUSE,
+    LABELS,
+    LEDGER,
+    OFFERS,
+    PHOTOGRAPH,
+    PLANS,
+    SENTENCES,
+    ROOMS,
+    SHEET,
+    STALL,
+    STRIPES,
+)
+PROBLEMS = MappingProxyType({code: sentence for room in _ROOMS for code, sentence in room.items()})
 """The sentence of every code."""
 
 
