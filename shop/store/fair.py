@@ -81,11 +81,17 @@ class Fair(Base):
     revision: Mapped[int]
 
 
-def by_number(session: Session, number: int, *, lock: bool = False) -> Fair | None:
-    """The fair of that number."""
+def by_number(session: Session, number: int, *, lock: str = "") -> Fair | None:
+    """The fair of that number.
+
+    Args:
+        session: to load it in.
+        number: its number.
+        lock: ``stay`` so that it stays as it is meanwhile, ``change`` to change it; else neither.
+    """
     found = select(Fair).where(Fair.number == number)
     if lock:
-        found = found.with_for_update().execution_options(populate_existing=True)
+        found = found.with_for_update(read=lock == "stay").execution_options(populate_existing=True)
     return session.execute(found).scalar_one_or_none()
 
 

@@ -171,7 +171,7 @@ def keep(
             currency = shop_in(session).currency
             row = table.Fair(state="planned", currency=currency, counted=None, created_at=now, ended_at=None, revision=0)
         else:
-            row = fair_in(session, number, lock=True)
+            row = fair_in(session, number, lock="change")
             if row.revision != revision or row.state == "called off":
                 raise Clash(Problem("fair.changed", values={"number": number}))
         _put(row, fair)
@@ -218,8 +218,8 @@ def _points(given: Given, fair: FairGiven, currency: str) -> dict[str, object]:
     return {"step": step, "points": sorted(set(points))}
 
 
-def fair_in(session: Session, number: int, *, lock: bool = False) -> table.Fair:
-    """The fair of that number, as part of another use case.
+def fair_in(session: Session, number: int, *, lock: str = "") -> table.Fair:
+    """The fair of that number, as part of another use case; ``lock`` as in ``shop.store.fair.by_number``.
 
     Raises:
         NotFound: ``fair.unknown``.
@@ -322,7 +322,7 @@ def call_off(store: Store, *, number: int, saving: str, now: datetime) -> FairCa
 
 def _to(store: Store, state: str, whence: tuple[str, ...], *, number: int, saving: str, now: datetime) -> FairCard:
     with store.writing() as session:
-        row = fair_in(session, number, lock=True)
+        row = fair_in(session, number, lock="change")
         if presses.claim(session, act=f"fair.{state}.{row.id}", token=saving, given=None, now=now) is None:
             if row.state not in whence:
                 raise Clash(Problem("fair.state", values={"number": number}))

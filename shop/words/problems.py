@@ -20,6 +20,7 @@ from shop.words.photograph_sentences import PHOTOGRAPH
 from shop.words.plan_sentences import PLANS
 from shop.words.problem_sentences import SENTENCES
 from shop.words.room_sentences import ROOMS
+from shop.words.rug_sentences import RUGS
 from shop.words.sheet_sentences import SHEET
 from shop.words.stall_sentences import STALL
 from shop.words.stripe_sentences import STRIPES
@@ -46,6 +47,7 @@ _ROOMS = (
     PLANS,
     SENTENCES,
     ROOMS,
+    RUGS,
     SHEET,
     STALL,
     STRIPES,
