@@ -113,3 +113,11 @@ def series_names(session: Session, *, limit: int = 200) -> Sequence[str]:
 def last_one(session: Session) -> Fair | None:
     """The fair that was written down last, from which a new one takes what is usual."""
     return session.execute(select(Fair).order_by(Fair.id.desc()).limit(1)).scalar_one_or_none()
+
+
+def over(session: Session, *, series_key: str, limit: int) -> Sequence[Fair]:
+    """The latest fairs that are over: of a series, or of all where none is named."""
+    found = select(Fair).where(Fair.state == "over")
+    if series_key:
+        found = found.where(Fair.series_key == series_key)
+    return session.execute(found.order_by(Fair.first_on.desc(), Fair.id.desc()).limit(limit)).scalars().all()

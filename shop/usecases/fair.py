@@ -161,7 +161,7 @@ def keep(
     Raises:
         NotFound: ``fair.unknown``.
         Clash: ``fair.changed`` when it was changed since the page was shown.
-        Refusal: with every problem found, at ``fair.name``, ``fair.stall`` and so on; ``fair.days`` at ``fair.last_on``.
+        Refusal: with every problem found, at ``fair.name``, ``fair.stall`` and so on; ``fair.backwards`` at ``fair.last_on``.
     """
     with store.writing() as session:
         earlier = presses.claim(session, act="fair.keep", token=saving, given=(number, fair), now=now)
@@ -191,7 +191,7 @@ def _put(row: table.Fair, fair: FairGiven) -> None:
     row.place = given.line("fair.place", fair.place)
     row.note = given.block("fair.note", fair.note)
     if fair.last_on < fair.first_on:
-        given.note("fair.days", "fair.last_on")
+        given.note("fair.backwards", "fair.last_on")
     elif (fair.last_on - fair.first_on).days >= LONGEST:
         given.note("fair.long", "fair.last_on", most=LONGEST)
     for name in (*COSTS, "card_fixed", "cash_step", "opening_float"):

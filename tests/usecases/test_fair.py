@@ -70,7 +70,7 @@ def test_every_problem_is_told_at_once_and_nothing_is_kept(shop, now):
     with pytest.raises(Refusal) as refused:
         kept(shop, now, wrong)
     assert codes(refused) == {
-        ("fair.name", "text.missing"), ("fair.last_on", "fair.days"), ("fair.stall", "money.negative"), ("fair.travel", "money.mixed"),
+        ("fair.name", "text.missing"), ("fair.last_on", "fair.backwards"), ("fair.stall", "money.negative"), ("fair.travel", "money.mixed"),
         ("fair.card_share", "number.large"), ("fair.hours_stood", "number.small"), ("fair.price_points", "fair.point"),
     }  # fmt: skip
     assert fair.fairs(shop).fairs == ()
