@@ -166,11 +166,11 @@ def _nearly(found: Reckoning, words: Words) -> tuple[str, ...]:
     for one in found.record.nearly:
         name = found.record.names.get(one.rug, "")
         if one.best is None:
-            told = words.say_n("%(name)s (No. %(rug)s): asked for and left once.", "%(name)s (No. %(rug)s): asked for and left %(num)s times.", one.times, name=name, rug=one.rug)
+            told = words.say_n("%(name)s (No. %(rug)s): asked for and left once.", "%(name)s (No. %(rug)s): asked for and left %(n)s times.", one.times, name=name, rug=one.rug)
         else:
             told = words.say_n(
                 "%(name)s (No. %(rug)s): asked for and left once; %(best)s was offered.",
-                "%(name)s (No. %(rug)s): asked for and left %(num)s times; %(best)s was offered at most.",
+                "%(name)s (No. %(rug)s): asked for and left %(n)s times; %(best)s was offered at most.",
                 one.times, name=name, rug=one.rug, best=words.money(one.best),
             )  # fmt: skip
         lines.append(told)
@@ -179,7 +179,7 @@ def _nearly(found: Reckoning, words: Words) -> tuple[str, ...]:
 
 def _packed(found: Reckoning, words: Words) -> str:
     count = len(found.still_packed) if found.record.card.state != "planned" or found.record.account.takings else 0
-    return words.say_n("%(num)s rug is packed for it still.", "%(num)s rugs are packed for it still.", count) if count else ""
+    return words.say_n("%(n)s rug is packed for it still.", "%(n)s rugs are packed for it still.", count) if count else ""
 
 
 def _unexplained(amount: Money, words: Words) -> str:

@@ -192,7 +192,7 @@ def _page(
         form=form,
         currency=words.currency,
         rows=tuple(_row(rug, texts, wrong or {}, words) for rug in table.rugs),
-        more=words.say_n("%(num)s more rug is at home.", "%(num)s more rugs are at home.", table.more) if table.more else "",
+        more=words.say_n("%(n)s more rug is at home.", "%(n)s more rugs are at home.", table.more) if table.more else "",
         area_unit=words.say("square foot") if words.units == "imperial" else words.say("square metre"),
         sums=_sums(table, words),
         rungs=tuple(_rung(rung, words) for rung in table.rungs),
