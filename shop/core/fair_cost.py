@@ -106,7 +106,7 @@ class FairCost:
     def __post_init__(self) -> None:
         hours = {"hours_stood": self.hours_stood, "hours_travelled": self.hours_travelled}
         below = [name for name, line in self.lines if line.minor < 0]
-        below += [name for name, each in hours.items() if not each >= 0]
+        below += [name for name, each in hours.items() if not (each.is_finite() and each >= 0)]
         problems = [Problem("fair.negative", name) for name in below]
         if self.days < 1:
             problems.append(Problem("fair.days", "days"))

@@ -4,7 +4,7 @@ Each band of price has a chance of its own with a Beta prior that leans on the s
 starting guess; so a band of which little is known behaves like the rest of the table, and a shop without a past like the
 guess. The mean of a Beta that saw ``sold`` of ``brought`` and began with ``weight`` rugs of mean ``m`` is
 
-    (sold + weight x m) / (brought + weight)
+    (sold + weight x m) / (brought + WEIGHT)
 
 (the conjugate prior of a binomial share; for example P. D. Hoff, A First Course in Bayesian Statistical Methods, 2009,
 section 3.1).
@@ -23,10 +23,8 @@ from shop.core.price_points import PriceBand, price_band
 
 GUESS: Final = 0.3
 """The share of what is brought that is sold at a fair: a starting guess."""
-GUESS_WEIGHT: Final = 6.0
-"""Rugs that the guess counts for."""
-OTHERS_WEIGHT: Final = 10.0
-"""Rugs that the sales at other prices count for, in a band, at most."""
+WEIGHT: Final = 5.0
+"""Rugs that the guess counts for beside the sales at all other prices, and those beside the sales at a price."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,12 +84,11 @@ def sale_chances(prices: Sequence[Money], past: Iterable[Tried]) -> tuple[SaleCh
 def _chance(band: PriceBand, own: tuple[int, int], everything: tuple[int, int]) -> SaleChance:
     brought, sold = own
     others_brought, others_sold = everything[0] - brought, everything[1] - sold
-    mean = (others_sold + GUESS_WEIGHT * GUESS) / (others_brought + GUESS_WEIGHT)
-    weight = min(OTHERS_WEIGHT, GUESS_WEIGHT + others_brought)
-    chance = (sold + weight * mean) / (brought + weight)
+    mean = (others_sold + WEIGHT * GUESS) / (others_brought + WEIGHT)
+    chance = (sold + WEIGHT * mean) / (brought + WEIGHT)
     return SaleChance(
         chance=chance,
-        doubt=math.sqrt(chance * (1 - chance) / (brought + weight + 1)),
+        doubt=math.sqrt(chance * (1 - chance) / (brought + WEIGHT + 1)),
         band=band,
         brought=brought,
         sold=sold,
