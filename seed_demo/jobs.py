@@ -1,4 +1,4 @@
-"""The story's jobs: one rug done, one under way, one just begun from a quote; and what went wrong on the way."""
+"""The story's jobs: two rugs done, one under way, one just begun from a quote; and what went wrong on the way."""
 
 from __future__ import annotations
 
@@ -7,18 +7,20 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
 from seed_demo.days import days_before, press
-from seed_demo.hauls import PLUM, TEAL, TICKING, VESTRY, WARP
+from seed_demo.hauls import BLANKET, MADDER, PLUM, TEAL, TICKING, VESTRY, WARP
 from seed_demo.workroom import dollars, inches
 from shop.core.amount import All, Run, Scale, Share, Strips, Weighed
 from shop.core.measure import Length, Weight
 from shop.core.strips import Tool
-from shop.usecases import cutting_plan, draw, job, job_card, later_cost, piece, split
+from shop.usecases import clock, cutting_plan, draw, job, job_card, later_cost, piece, split
 
 if TYPE_CHECKING:
     from shop.usecases import Store
 
-BATH_MAT, PORCH, FROM_QUOTE = 1, 2, 3
+BATH_MAT, PORCH, FROM_QUOTE, HEARTH = 1, 2, 3, 4
 QUOTED: Final = 4
+FOR_STOCK: Final = 3
+"""The quote of a hearth rug that nobody took, so that it was woven to be sold."""
 
 
 def weave_some(store: Store, now: datetime) -> None:
@@ -133,3 +135,21 @@ def begin_what_was_agreed(store: Store, now: datetime) -> None:
         )
     first = job_card.card(store, number=begun.number).cuts[0]
     job_card.tick(store, job=begun.number, cut=first.id, strips=12, saving=press("kitchen-torn"), now=day.at(13))
+
+
+def weave_one_for_stock(store: Store, now: datetime) -> None:
+    """A hearth rug that was quoted and never ordered: woven all the same, by the clock, from what the quote named."""
+    day = days_before(now, 4)
+    begun = job.begin(store, quote=FOR_STOCK, saving=press("job-hearth"), now=day.at(8)).line
+    for number, share in ((BLANKET, "0.3"), (MADDER, "0.2")):
+        draw.draw(
+            store, number=number, job=begun.number, amount=Share(Decimal(share)), saving=press(f"hearth-{number}"), now=day.at(8, 10)
+        )
+    draw.draw(
+        store, number=WARP, job=begun.number, amount=Run(Length.of(320, "yd")), saving=press("hearth-warp"), now=day.at(8, 20)
+    )
+    for step, minutes in (("cut", 62), ("warp", 118), ("weave", 171), ("finish", 44)):
+        clock.type_in(
+            store, job=begun.number, step=step, minutes=Decimal(minutes), saving=press(f"hearth-{step}"), now=day.at(17)
+        )
+    job.weave(store, number=begun.number, saving=press("hearth-done"), now=day.at(18))

@@ -23,6 +23,7 @@ CHAPTERS = {
     "stripes": mark("Stripes"),
     "card": mark("From the plan to the loom"),
     "order": mark("From the offer to the rug handed over"),
+    "rugs": mark("Rugs for sale"),
     "sure": mark("How sure it is"),
     "formulas": mark("The formulas"),
     "file": mark("A rug in a file"),

@@ -64,7 +64,7 @@ def test_the_reckoning_tells_what_the_fair_earned_and_brings_the_rest_home(owner
     assert "Nothing has been sold there yet." in text_of(owner.get("/fairs/1/reckoning"))
     sold_there(stall, now, 1, (1, 60), means="card")
     text = text_of(owner.get("/fairs/1/reckoning"))
-    for said in ("It did not bear its own cost.", "$63.75", "1 rug is packed for it still.", "Blue", "Card"):
+    for said in ("It did not bear its own cost.", "$63.75", "1 rug is packed for it still.", "Blue", "card"):
         assert said in text, said
     assert owner.press("/fairs/1/home", "/fairs/1/reckoning").status_code == 303
     assert rug.rug(stall, number=2).place == "home"
