@@ -79,7 +79,7 @@ class Pack:
     Attributes:
         fair: its id, which says on the phone what belongs to which fair.
         tender: the notes and coins of the currency, the largest first; empty where they are not known.
-        cash_step: what a sum in cash is rounded to; nought for none.
+        cash_step: what a sum in cash is rounded to; nought for none. ``opening_float`` what was planned to lie in the box.
     """
 
     fair: int
@@ -90,6 +90,7 @@ class Pack:
     currency: str
     tender: tuple[int, ...]
     cash_step: int
+    opening_float: int
     tax_name: str
     tax_rate: Decimal
     tax_contained: bool
@@ -198,6 +199,7 @@ def pack(store: Store, *, secret: str, now: datetime) -> Pack:
             currency=row.currency,
             tender=TENDER.get(row.currency, ()),
             cash_step=row.cash_step,
+            opening_float=row.opening_float,
             tax_name=row.tax_name,
             tax_rate=row.tax_rate,
             tax_contained=row.tax_contained,

@@ -38,9 +38,12 @@ from shop.web import (
     quoted_real,
     rates,
     reach,
+    receipt,
     shop,
     sign_in,
     split,
+    till,
+    till_desk,
     worth,
 )
 from shop.words import mark
@@ -72,6 +75,9 @@ ROOMS: tuple[Room, ...] = (
     Room(history.room),
     Room(letters.room),
     Room(due_dates.room),
+    Room(till_desk.room),
+    Room(till.room),
+    Room(receipt.room),
     Room(draw.room),
     Room(cloth.room, mark("Cloth"), "/cloth"),
     Room(from_file.room),
