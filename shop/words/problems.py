@@ -20,6 +20,7 @@ from shop.words.plan_sentences import PLANS
 from shop.words.problem_sentences import SENTENCES
 from shop.words.room_sentences import ROOMS
 from shop.words.sheet_sentences import SHEET
+from shop.words.stall_sentences import STALL
 from shop.words.stripe_sentences import STRIPES
 from shop.words.till_sentences import TILL
 
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS, **TILL})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS, **STALL, **TILL})
 """The sentence of every code."""
 
 
