@@ -4,8 +4,8 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
 
-from sqlalchemy import BigInteger, CheckConstraint, Index
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy import BigInteger, CheckConstraint, Index, select
+from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import Base, Document, Id, Key, Minor
 
@@ -78,3 +78,17 @@ class Fair(Base):
     created_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
     revision: Mapped[int]
+
+
+def by_number(session: Session, number: int, *, lock: str = "") -> Fair | None:
+    """The fair of that number.
+
+    Args:
+        session: to load it in.
+        number: its number.
+        lock: ``stay`` so that it stays as it is meanwhile, ``change`` to change it; else neither.
+    """
+    found = select(Fair).where(Fair.number == number)
+    if lock:
+        found = found.with_for_update(read=lock == "stay").execution_options(populate_existing=True)
+    return session.execute(found).scalar_one_or_none()

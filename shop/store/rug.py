@@ -1,11 +1,12 @@
 """Finished rugs that are for sale: what each cost, where it is, its price; and the shops that take some on sale or return."""
 
+from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
 
-from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, LargeBinary
-from sqlalchemy.orm import Mapped, deferred, mapped_column
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, LargeBinary, delete, select
+from sqlalchemy.orm import Mapped, Session, deferred, mapped_column
 
 from shop.core.measure import Length, Weight
 from shop.store.base import BIG_ID, Base, Document, Id, Key, Minor
@@ -157,3 +158,74 @@ class RugPhotograph(Base):
     height: Mapped[int]
     digest: Mapped[Key]
     at: Mapped[datetime]
+
+
+def by_number(session: Session, number: int) -> Rug | None:
+    """The rug of that number."""
+    return session.execute(select(Rug).where(Rug.number == number)).scalar_one_or_none()
+
+
+def by_numbers(session: Session, numbers: Collection[int]) -> Sequence[Rug]:
+    """The rugs of these numbers, in the order of their numbers."""
+    if not numbers:
+        return ()
+    return session.execute(select(Rug).where(Rug.number.in_(numbers)).order_by(Rug.number)).scalars().all()
+
+
+def by_ids(session: Session, ids: Collection[int]) -> Sequence[Rug]:
+    """These rugs, in the order of their numbers; asks nothing where none is wanted."""
+    if not ids:
+        return ()
+    return session.execute(select(Rug).where(Rug.id.in_(ids)).order_by(Rug.number)).scalars().all()
+
+
+def of_job(session: Session, job_id: int) -> Rug | None:
+    """The rug that a job was woven as, where it is one for sale."""
+    return session.execute(select(Rug).where(Rug.job_id == job_id)).scalar_one_or_none()
+
+
+def locked(session: Session, ids: Collection[int]) -> Sequence[Rug]:
+    """These rugs, each locked until the end of the transaction in the order of their ids, and read anew."""
+    found = select(Rug).where(Rug.id.in_(ids)).order_by(Rug.id).with_for_update()
+    return session.execute(found.execution_options(populate_existing=True)).scalars().all()
+
+
+def moves_of(session: Session, rug_id: int) -> Sequence[RugMove]:
+    """The ways that a rug went, oldest first."""
+    return session.execute(select(RugMove).where(RugMove.rug_id == rug_id).order_by(RugMove.id)).scalars().all()
+
+
+def prices_of(session: Session, rug_id: int) -> Sequence[RugPrice]:
+    """The prices that a rug was given, oldest first."""
+    return session.execute(select(RugPrice).where(RugPrice.rug_id == rug_id).order_by(RugPrice.id)).scalars().all()
+
+
+def remove(session: Session, rug: Rug) -> None:
+    """A rug that has gone nowhere is none for sale after all: nothing of it stays."""
+    for of_it in (RugMove, RugPrice, RugPhotograph):
+        session.execute(delete(of_it).where(of_it.rug_id == rug.id))
+    session.delete(rug)
+    session.flush()
+
+
+def photograph_of(session: Session, rug_id: int) -> RugPhotograph | None:
+    """The photograph of a rug; its pictures are loaded when they are looked at."""
+    return session.get(RugPhotograph, rug_id)
+
+
+def remove_photograph(session: Session, rug_id: int) -> None:
+    """Take the photograph of a rug away, if there is one."""
+    session.execute(delete(RugPhotograph).where(RugPhotograph.rug_id == rug_id))
+
+
+def digests_of(session: Session, rug_ids: Collection[int]) -> dict[int, str]:
+    """Of those of these rugs that have one, the digest of their photograph; loads no picture."""
+    if not rug_ids:
+        return {}
+    found = select(RugPhotograph.rug_id, RugPhotograph.digest).where(RugPhotograph.rug_id.in_(rug_ids))
+    return {row.rug_id: row.digest for row in session.execute(found)}
+
+
+def outlet_by_id(session: Session, outlet_id: int, *, lock: bool = False) -> Outlet | None:
+    """The outlet of that id."""
+    return session.get(Outlet, outlet_id, with_for_update=lock or None, populate_existing=lock)

@@ -15,6 +15,7 @@ from shop.store import offer as offer_table
 from shop.store import order_money as table
 from shop.store import quote as quote_table
 from shop.store import reservation
+from shop.store import rug as rug_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.store.numbering import take
@@ -253,7 +254,7 @@ def hand_over(store: Store, *, job: int, came_to: Money, saving: str, now: datet
     Raises:
         NotFound: ``job.unknown``.
         Refusal: ``job.not_ready`` while the rug is not done.
-        Clash: ``job.handed_over`` when it has been handed over before.
+        Clash: ``job.handed_over`` when it has been handed over before; ``rug.of_job`` when it is for sale instead.
     """
     with store.writing() as session:
         row = job_in(session, job, lock="change")
@@ -262,6 +263,8 @@ def hand_over(store: Store, *, job: int, came_to: Money, saving: str, now: datet
                 raise Clash(Problem("job.handed_over", values={"number": job}))
             if row.state != "ready":
                 raise Refusal(Problem("job.not_ready", values={"number": job}))
+            if rug_table.of_job(session, row.id) is not None:
+                raise Clash(Problem("rug.of_job", values={"number": job}))
             given = Given()
             given.amount("came_to", came_to, shop_in(session).currency)
             given.done()

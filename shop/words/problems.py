@@ -19,6 +19,7 @@ from shop.words.photograph_sentences import PHOTOGRAPH
 from shop.words.plan_sentences import PLANS
 from shop.words.problem_sentences import SENTENCES
 from shop.words.room_sentences import ROOMS
+from shop.words.rug_sentences import RUGS
 from shop.words.sheet_sentences import SHEET
 from shop.words.stall_sentences import STALL
 from shop.words.stripe_sentences import STRIPES
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS, **STALL, **TILL})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS, **RUGS, **STALL, **TILL})
 """The sentence of every code."""
 
 
