@@ -135,7 +135,7 @@ def said_of(raw: Mapping[str, Any], key: str, currency: str) -> Said:
     if reading is None:
         raise Unreadable(Problem("entry.what"))
     given = _Given(raw["content"])
-    said = reading(given)
+    said: Said = reading(given)
     given.done()
     if isinstance(said, SaleSaid):
         _adds_up(said, currency)

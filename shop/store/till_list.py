@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
-from sqlalchemy import Row, func, select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from shop.store.fair import Fair
@@ -54,7 +54,7 @@ def rugs_by_number(session: Session, numbers: Collection[int]) -> dict[int, Rug]
     return {rug.number: rug for rug in session.execute(select(Rug).where(Rug.number.in_(numbers))).scalars()}
 
 
-def lines_of_rugs(session: Session, rug_ids: Collection[int]) -> Sequence[Row[tuple[SaleLine, Sale]]]:
+def lines_of_rugs(session: Session, rug_ids: Collection[int]) -> list[tuple[SaleLine, Sale]]:
     """Every line that has one of these rugs, with its sale; the sales undone among them."""
     found = (
         select(SaleLine, Sale)
@@ -63,7 +63,7 @@ def lines_of_rugs(session: Session, rug_ids: Collection[int]) -> Sequence[Row[tu
         .order_by(SaleLine.sale_id, SaleLine.place)
         .execution_options(populate_existing=True)
     )
-    return session.execute(found).all()
+    return [(line, sale) for line, sale in session.execute(found)]
 
 
 def last_stay(session: Session, rug_id: int) -> RugMove | None:
@@ -108,12 +108,12 @@ def picture_packed(session: Session, fair_id: int, number: int) -> bytes | None:
     return session.execute(found).scalar_one_or_none()
 
 
-def sales_of(session: Session, fair_id: int, *, below: int | None = None, limit: int) -> Sequence[Row[tuple[Sale, str]]]:
+def sales_of(session: Session, fair_id: int, *, below: int | None = None, limit: int) -> list[tuple[Sale, str]]:
     """The sales of a fair with the keys of their entries, newest first."""
     found = select(Sale, func.coalesce(TillEntry.key, "")).outerjoin(TillEntry, TillEntry.id == Sale.entry_id).where(Sale.fair_id == fair_id)
     if below is not None:
         found = found.where(Sale.id < below)
-    return session.execute(found.order_by(Sale.id.desc()).limit(limit)).all()
+    return [(sale, key) for sale, key in session.execute(found.order_by(Sale.id.desc()).limit(limit))]
 
 
 def doubtful_of(session: Session, fair_id: int) -> Sequence[int]:
@@ -122,16 +122,16 @@ def doubtful_of(session: Session, fair_id: int) -> Sequence[int]:
     return session.execute(found.where(Sale.fair_id == fair_id, SaleLine.doubt != "").distinct().order_by(Sale.id)).scalars().all()
 
 
-def sales_by_id(session: Session, ids: Collection[int]) -> Sequence[Row[tuple[Sale, str]]]:
+def sales_by_id(session: Session, ids: Collection[int]) -> list[tuple[Sale, str]]:
     """Sales with the keys of their entries, by id."""
     found = select(Sale, func.coalesce(TillEntry.key, "")).outerjoin(TillEntry, TillEntry.id == Sale.entry_id)
-    return session.execute(found.where(Sale.id.in_(ids)).order_by(Sale.id)).all()
+    return [(sale, key) for sale, key in session.execute(found.where(Sale.id.in_(ids)).order_by(Sale.id))]
 
 
-def lines_of(session: Session, sale_ids: Collection[int]) -> Sequence[Row[tuple[SaleLine, Rug]]]:
+def lines_of(session: Session, sale_ids: Collection[int]) -> list[tuple[SaleLine, Rug]]:
     """The lines of sales with their rugs, in order."""
     found = select(SaleLine, Rug).join(Rug, Rug.id == SaleLine.rug_id).where(SaleLine.sale_id.in_(sale_ids))
-    return session.execute(found.order_by(SaleLine.sale_id, SaleLine.place)).all()
+    return [(line, rug) for line, rug in session.execute(found.order_by(SaleLine.sale_id, SaleLine.place))]
 
 
 def taken_by_means(session: Session, fair_id: int) -> dict[str, tuple[int, int]]:
@@ -168,10 +168,10 @@ def wishes_of(session: Session, fair_id: int) -> Sequence[Wish]:
     return session.execute(select(Wish).where(Wish.fair_id == fair_id).order_by(Wish.id)).scalars().all()
 
 
-def refused_of(session: Session, fair_id: int) -> Sequence[Row[tuple[Refused, Rug]]]:
+def refused_of(session: Session, fair_id: int) -> list[tuple[Refused, Rug]]:
     """What nearly sold at a fair, with the rugs."""
     found = select(Refused, Rug).join(Rug, Rug.id == Refused.rug_id).where(Refused.fair_id == fair_id)
-    return session.execute(found.order_by(Refused.at, Refused.id)).all()
+    return [(one, rug) for one, rug in session.execute(found.order_by(Refused.at, Refused.id))]
 
 
 def last_seen(phone: TillPhone, now: datetime) -> None:

@@ -25,6 +25,7 @@ from shop.store import till_list as rows
 from shop.store.engine import Session, Store
 from shop.usecases import till_sale
 from shop.usecases.given import Given, is_number_of_a_row
+from shop.usecases.sold_twice import settle
 from shop.usecases.till import Manner, take_in
 from shop.usecases.till_phone import fair_in
 
@@ -211,7 +212,7 @@ def was_another(
         line.said_rug_id = line.said_rug_id or line.rug_id
         line.rug_id, line.doubt, line.settled = other.id, "", said
         session.flush()
-        till_sale.settle(session, list(both), by=found, now=now)
+        settle(session, list(both), by=found, now=now)
 
 
 def looked_at(store: Store, *, fair: int, entry: int, saving: str, now: datetime) -> None:

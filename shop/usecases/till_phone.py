@@ -23,6 +23,7 @@ from shop.store import saving as presses
 from shop.store import till as table
 from shop.store import till_list as rows
 from shop.store.engine import Session, Store
+from shop.store.order_money import MEANS
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.private_link import secret_part
 
@@ -246,7 +247,7 @@ def picture(store: Store, *, secret: str, number: int) -> bytes:
 
 def means_in_order(taken: Mapping[str, tuple[int, int]], currency: str) -> tuple[tuple[str, int, Money], ...]:
     """What sales brought by how they were paid: means, how many, how much."""
-    return tuple((means, *_counted(taken[means], currency)) for means in table.MEANS if means in taken)
+    return tuple((means, *_counted(taken[means], currency)) for means in MEANS if means in taken)
 
 
 def _counted(one: tuple[int, int], currency: str) -> tuple[int, Money]:
