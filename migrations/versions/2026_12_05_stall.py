@@ -145,14 +145,15 @@ def upgrade():
         sa.Column("id", BIG_ID, nullable=False),
         sa.Column("key", PLAIN, nullable=False),
         sa.Column("fair_id", BIG_ID, nullable=False),
-        sa.Column("phone_id", BIG_ID, nullable=False),
+        sa.Column("phone_id", BIG_ID, nullable=True),
         sa.Column("what", PLAIN, nullable=False),
         sa.Column("content", sa.JSON(), nullable=False),
         sa.Column("digest", PLAIN, nullable=False),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("received_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("looked_at", sa.DateTime(timezone=True), nullable=True),
         sa.CheckConstraint(
-            "what IN ('sale', 'undo', 'cash', 'refused', 'wish')", name=op.f("ck_till_entry_what")
+            "what IN ('sale', 'undo', 'cash', 'refused', 'wish', 'other')", name=op.f("ck_till_entry_what")
         ),
         sa.ForeignKeyConstraint(["fair_id"], ["fair.id"], name=op.f("fk_till_entry_fair_id_fair")),
         sa.ForeignKeyConstraint(

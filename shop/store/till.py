@@ -17,7 +17,8 @@ from shop.store.order_money import MEANS
 from shop.store.quote import Quote
 from shop.store.rug import Outlet, Rug
 
-WHATS: Final = ("sale", "undo", "cash", "refused", "wish")
+WHATS: Final = ("sale", "undo", "cash", "refused", "wish", "other")
+"""What an entry can be; ``other`` is one that nobody could understand, kept for her to look at."""
 CASH: Final = ("float", "put in", "taken out", "counted")
 _DOUBTFUL: Final = text("doubt <> ''")
 
@@ -48,12 +49,15 @@ class TillPhone(Base):
 
 
 class TillEntry(Base):
-    """What a phone sent, as it came; never changed.
+    """What a phone sent, or what was typed in at the desk, as it came; never changed.
 
     Attributes:
-        key: made by the phone of chance; the same entry has the same key however often it is sent.
-        digest: of ``content``: another content under the same key is refused.
+        key: made by the phone of chance; the same entry has the same key however often it is sent. The entry that undoes a
+            sale has a key made from that of the sale, so that each finds the other whichever comes first.
+        phone_id: which phone sent it; ``None`` for the desk.
+        digest: of all that was sent: another content under the same key is refused.
         at: when it happened, by the phone's clock; ``received_at`` by ours.
+        looked_at: when she had looked at one that nobody could understand.
     """
 
     __tablename__ = "till_entry"
@@ -66,12 +70,13 @@ class TillEntry(Base):
     id: Mapped[Id]
     key: Mapped[Key]
     fair_id: Mapped[int] = mapped_column(BIG_ID, ForeignKey(Fair.id))
-    phone_id: Mapped[int] = mapped_column(BIG_ID, ForeignKey(TillPhone.id), index=True)
+    phone_id: Mapped[int | None] = mapped_column(BIG_ID, ForeignKey(TillPhone.id), index=True)
     what: Mapped[Key]
     content: Mapped[Document]
     digest: Mapped[Key]
     at: Mapped[datetime]
     received_at: Mapped[datetime]
+    looked_at: Mapped[datetime | None]
 
 
 class Sale(Base):

@@ -1,7 +1,7 @@
 """Sales of rugs: written once for every place that sells, from home, by an outlet or at a fair; and undone.
 
 A rug is sold once. Only a sale that has happened already, out of reach, is written all the same where another one has the
-rug: its line is marked as doubtful, and a person settles it.
+rug: it is marked as doubtful in both, and a person settles it.
 """
 
 from __future__ import annotations
@@ -13,12 +13,10 @@ from datetime import date, datetime
 from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.core.money import Money, total
 from shop.core.tax import tax_contained, tax_on_top
-from shop.store import packing
 from shop.store import rug as table
 from shop.store import sale as sale_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
-from shop.store.fair import Fair
 from shop.store.numbering import take
 from shop.store.order_money import MEANS
 from shop.store.till import Sale, SaleLine
@@ -28,9 +26,8 @@ from shop.usecases.outlet import outlet_in
 from shop.usecases.price import pricing_in
 from shop.usecases.rug import rugs_in
 from shop.usecases.shop import shop_in
-from shop.usecases.whereabouts import TAKES_RUGS, at_home, go_in
-
-TWICE = "twice"
+from shop.usecases.sold_twice import settle
+from shop.usecases.whereabouts import at_home
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +105,7 @@ def sell_in(
         at: when it happened.
         now: when it is written.
         has_happened: it took place already, wherever the rug was thought to be: nothing is refused. A rug that another
-            sale has is marked as doubtful in this one, and stays with the other.
+            sale has is marked as doubtful in both, until that is settled.
 
     Raises:
         Clash: unless it has happened: ``rug.sold``, ``rug.gone`` or ``rug.elsewhere`` for a rug that is not where it is sold.
@@ -147,16 +144,13 @@ def sell_in(
     session.flush()
     for place, one in enumerate(rugs):
         row = rows[one.rug_id]
-        twice = row.place == "sold"
         session.add(
             SaleLine(
                 sale_id=sale.id, place=place, rug_id=row.id, asked=one.asked.minor, price=one.price.minor,
-                doubt=TWICE if twice else "", settled="", said_rug_id=None,
+                doubt="", settled="", said_rug_id=None,
             )
         )  # fmt: skip
-        if not twice:
-            go_in(session, row, "sold", place="sold", fair_id=fair_id, outlet_id=outlet_id, sale_id=sale.id, on=on, now=now)
-    session.flush()
+    settle(session, list(rows), by=sale, now=now)
     return sale
 
 
@@ -171,47 +165,15 @@ def _is_there(row: table.Rug, fair_id: int | None, outlet_id: int | None) -> Non
 
 
 def undo_in(session: Session, sale: Sale, *, why: str, now: datetime) -> None:
-    """A locked sale no longer counts, and its rugs go back to where they were sold; as part of another use case.
+    """A locked sale no longer counts, and its rugs are where they were; as part of another use case.
 
     Where another sale that stands has the same rug, that one has it now, without doubt.
     """
     sale.undone_at, sale.undone_why = now, why
     session.flush()
-    lines = sale_table.lines_of(session, [sale.id])
-    rows = {row.id: row for row in table.locked(session, {line.rug_id for line in lines})}
-    on = today_in(session, now)
-    for rug_id, row in rows.items():
-        mine = [line for line in lines if line.rug_id == rug_id]
-        has_it = any(not line.doubt for line in mine)
-        for line in mine:
-            line.doubt = ""
-        if not has_it:
-            continue
-        back = _back_to(session, sale, row)
-        go_in(
-            session, row, "taken back", place=back, fair_id=sale.fair_id if back == "fair" else None,
-            outlet_id=sale.outlet_id if back == "outlet" else None, sale_id=sale.id, note=why, on=on, now=now,
-        )  # fmt: skip
-        other = sale_table.standing_of_rug(session, rug_id, but=sale.id)
-        if other is not None:
-            it, line = other
-            line.doubt = ""
-            go_in(session, row, "sold", place="sold", fair_id=it.fair_id, outlet_id=it.outlet_id, sale_id=it.id, on=on, now=now)
-
-
-def _back_to(session: Session, sale: Sale, row: table.Rug) -> str:
-    """Where a rug of an undone sale is: with the outlet, at a fair that still goes on, else at home."""
-    if sale.outlet_id is not None:
-        return "outlet"
-    if sale.fair_id is None:
-        return "home"
-    packed = packing.packed_of(session, sale.fair_id, row.id)
-    fair = session.get_one(Fair, sale.fair_id)
-    if packed is not None and packed.back_at is None and fair.state in TAKES_RUGS:
-        return "fair"
-    if packed is not None and packed.back_at is None:
-        packed.back_at = sale.undone_at
-    return "home"
+    rugs = {line.rug_id for line in sale_table.lines_of(session, [sale.id])}
+    table.locked(session, rugs)
+    settle(session, list(rugs), by=sale, note=why, now=now)
 
 
 def sell_from_home(

@@ -13,7 +13,7 @@ from shop.web.asked import number_of
 from shop.web.shell import store_now
 from shop.words import Words
 
-OPEN_TO_ALL = frozenset({"sign_in.show_sign_in", "sign_in.take_sign_in", "sign_in.leave", "answer.show_answer", "answer.print_answer", "answer.take_accept", "answer.take_decline", "answer.take_question", "due_dates.subscribe"})
+OPEN_TO_ALL = frozenset({"sign_in.show_sign_in", "sign_in.take_sign_in", "sign_in.leave", "answer.show_answer", "answer.print_answer", "answer.take_accept", "answer.take_decline", "answer.take_question", "due_dates.subscribe", "till.show_till", "till.show_worker", "till.show_manifest", "till.show_pack", "till.show_picture", "till.take_entries", "receipt.show_receipt", "receipt.print_receipt"})
 NEED_NOTHING = frozenset({"static", "favicon"})
 FIRST = frozenset({"first_start.show_first_start", "first_start.take_first_start"})
 

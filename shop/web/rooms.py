@@ -42,6 +42,7 @@ from shop.web import (
     quoted_real,
     rates,
     reach,
+    receipt,
     rug,
     rug_entry,
     rug_from_job,
@@ -51,6 +52,8 @@ from shop.web import (
     shop,
     sign_in,
     split,
+    till,
+    till_desk,
     worth,
 )
 from shop.words import mark
@@ -92,6 +95,9 @@ ROOMS: tuple[Room, ...] = (
     Room(fair.room, mark("Fairs"), "/fairs"),
     Room(fair_table.room),
     Room(fair_reckoning.room),
+    Room(till_desk.room),
+    Room(till.room),
+    Room(receipt.room),
     Room(draw.room),
     Room(cloth.room, mark("Cloth"), "/cloth"),
     Room(from_file.room),

@@ -24,6 +24,7 @@ from shop.words.rug_sentences import RUGS
 from shop.words.sheet_sentences import SHEET
 from shop.words.stall_sentences import STALL
 from shop.words.stripe_sentences import STRIPES
+from shop.words.till_sentences import TILL
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -51,6 +52,7 @@ _ROOMS = (
     SHEET,
     STALL,
     STRIPES,
+    TILL,
 )
 PROBLEMS = MappingProxyType({code: sentence for room in _ROOMS for code, sentence in room.items()})
 """The sentence of every code."""
