@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
 from seed_demo.days import days_before, press
-from seed_demo.hauls import BLANKET, MADDER, PLUM, TEAL, TICKING, VESTRY, WARP
+from seed_demo.hauls import PLUM, TEAL, TICKING, VESTRY, WARP
 from seed_demo.workroom import dollars, inches
 from shop.core.amount import All, Run, Scale, Share, Strips, Weighed
 from shop.core.measure import Length, Weight
@@ -17,10 +17,8 @@ from shop.usecases import clock, cutting_plan, draw, job, job_card, later_cost, 
 if TYPE_CHECKING:
     from shop.usecases import Store
 
-BATH_MAT, PORCH, FROM_QUOTE, HEARTH = 1, 2, 3, 4
+BATH_MAT, PORCH, FROM_QUOTE, DOORSTEP = 1, 2, 3, 4
 QUOTED: Final = 4
-FOR_STOCK: Final = 3
-"""The quote of a hearth rug that nobody took, so that it was woven to be sold."""
 
 
 def weave_some(store: Store, now: datetime) -> None:
@@ -138,18 +136,18 @@ def begin_what_was_agreed(store: Store, now: datetime) -> None:
 
 
 def weave_one_for_stock(store: Store, now: datetime) -> None:
-    """A hearth rug that was quoted and never ordered: woven all the same, by the clock, from what the quote named."""
+    """A doorstep rug for the next fair, out of what was left of the bath mat's cloth, and all of it by the clock."""
     day = days_before(now, 4)
-    begun = job.begin(store, quote=FOR_STOCK, saving=press("job-hearth"), now=day.at(8)).line
-    for number, share in ((BLANKET, "0.3"), (MADDER, "0.2")):
+    begun = job.begin(store, name="Doorstep rug, plum and teal", saving=press("job-doorstep"), now=day.at(18)).line
+    for number, share in ((PLUM, "0.4"), (TEAL, "0.3")):
         draw.draw(
-            store, number=number, job=begun.number, amount=Share(Decimal(share)), saving=press(f"hearth-{number}"), now=day.at(8, 10)
+            store, number=number, job=begun.number, amount=Share(Decimal(share)), saving=press(f"doorstep-{number}"), now=day.at(18, 10)
         )
     draw.draw(
-        store, number=WARP, job=begun.number, amount=Run(Length.of(320, "yd")), saving=press("hearth-warp"), now=day.at(8, 20)
+        store, number=WARP, job=begun.number, amount=Run(Length.of(90, "yd")), saving=press("doorstep-warp"), now=day.at(18, 20)
     )
-    for step, minutes in (("cut", 62), ("warp", 118), ("weave", 171), ("finish", 44)):
+    for step, minutes in (("cut", 38), ("warp", 64), ("weave", 97), ("finish", 31)):
         clock.type_in(
-            store, job=begun.number, step=step, minutes=Decimal(minutes), saving=press(f"hearth-{step}"), now=day.at(17)
+            store, job=begun.number, step=step, minutes=Decimal(minutes), saving=press(f"doorstep-{step}"), now=day.at(20)
         )
-    job.weave(store, number=begun.number, saving=press("hearth-done"), now=day.at(18))
+    job.weave(store, number=begun.number, saving=press("doorstep-done"), now=day.at(21))

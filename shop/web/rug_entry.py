@@ -53,7 +53,13 @@ class RugForm(ShopForm):
     has_second = CheckField(mark("It has a second colour"))
     third = ColourField(mark("The colour between"), where="third")
     has_third = CheckField(mark("It has a third colour"))
-    fibres = TextField(mark("Fibre content"), needed=False, longest=200, hint=mark("By weight, the largest first: 80% cotton, 20% unknown fibres. Leave it empty where you do not know."), where="rug.fibres")
+    fibres = TextField(
+        mark("Fibre content"),
+        needed=False,
+        longest=200,
+        hint=mark("By weight, the largest first: 80%% cotton, 20%% unknown fibres. Leave it empty where you do not know."),
+        where="rug.fibres",
+    )
     care = TextField(mark("Care"), needed=False, longest=300, where="rug.care")
     cloth = MoneyField(mark("Cloth"), needed=False, where="rug.cost.cloth")
     warp = MoneyField(mark("Warp"), needed=False, where="rug.cost.warp")
