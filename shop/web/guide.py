@@ -23,6 +23,7 @@ CHAPTERS = {
     "stripes": mark("Stripes"),
     "card": mark("From the plan to the loom"),
     "order": mark("From the offer to the rug handed over"),
+    "till": mark("At the stall"),
     "sure": mark("How sure it is"),
     "formulas": mark("The formulas"),
     "file": mark("A rug in a file"),

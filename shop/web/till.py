@@ -22,7 +22,7 @@ from shop.usecases.till_phone import Pack, PackedRug
 from shop.web.cloth_shown import COLOUR_WORDS
 from shop.web.pages import page, show
 from shop.web.receipt import letter_now
-from shop.web.security import CONTENT_POLICY, csrf, limiter, static_address
+from shop.web.security import csrf, limiter, static_address
 from shop.web.shell import moment, public_address, shell_now, store_now, words_now
 from shop.web.till_words import till_words
 from shop.words import Words
@@ -68,8 +68,6 @@ def show_worker() -> Response:
     text = f"const KEEP = {keep};\n{(STATIC / 'till' / 'worker.js').read_text('utf-8')}"
     answer = Response(text, mimetype="text/javascript")
     answer.headers["Service-Worker-Allowed"] = "/till"
-    answer.headers["Cache-Control"] = "no-cache"
-    answer.headers["Content-Security-Policy"] = CONTENT_POLICY
     return answer
 
 
