@@ -62,11 +62,11 @@ def open_till(page, address):
     expect(page.locator("#sell")).to_be_visible()
     assert "open=" not in page.url
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    page.wait_for_function("() => navigator.serviceWorker.controller !== null")
 
 
 def ready(page):
-    page.wait_for_function("document.body.dataset.ready === 'yes'")
+    page.wait_for_selector("body[data-ready=yes]")
 
 
 def put(page, *numbers):
