@@ -258,6 +258,8 @@ def _wish(given: _Given) -> WishSaid:
 
 
 _READERS: Final[Mapping[str, Any]] = {"sale": _sale, "undo": _undo, "cash": _cash, "refused": _refused, "wish": _wish}
+WHATS: Final = tuple(_READERS)
+"""What an entry can be."""
 
 
 def _adds_up(said: SaleSaid, currency: str) -> None:

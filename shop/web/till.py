@@ -6,6 +6,7 @@ never in a cookie, so no other site can make a phone sell. The page itself is th
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 import json
 from dataclasses import asdict
@@ -22,7 +23,7 @@ from shop.usecases.till_phone import Pack, PackedRug
 from shop.web.cloth_shown import COLOUR_WORDS
 from shop.web.pages import page, show
 from shop.web.receipt import letter_now
-from shop.web.security import CONTENT_POLICY, csrf, limiter, static_address
+from shop.web.security import csrf, limiter, static_address
 from shop.web.shell import moment, public_address, shell_now, store_now, words_now
 from shop.web.till_words import till_words
 from shop.words import Words
@@ -68,8 +69,6 @@ def show_worker() -> Response:
     text = f"const KEEP = {keep};\n{(STATIC / 'till' / 'worker.js').read_text('utf-8')}"
     answer = Response(text, mimetype="text/javascript")
     answer.headers["Service-Worker-Allowed"] = "/till"
-    answer.headers["Cache-Control"] = "no-cache"
-    answer.headers["Content-Security-Policy"] = CONTENT_POLICY
     return answer
 
 
@@ -122,7 +121,12 @@ def show_pack() -> Response:
         found = till_phone.pack(store_now(), secret=_secret(), now=moment())
     except NotFound as refusal:
         return _refused(403, refusal)
-    return _told(200, **_pack(found, words_now()))
+    answer = _told(200, **_pack(found, words_now()))
+    if "gzip" in request.headers.get("Accept-Encoding", ""):  # many rugs are much alike, and signal is thin
+        answer.set_data(gzip.compress(answer.get_data(), 6, mtime=0))
+        answer.headers["Content-Encoding"] = "gzip"
+    answer.headers["Vary"] = "Accept-Encoding"
+    return answer
 
 
 def _pack(found: Pack, words: Words) -> dict[str, Any]:
@@ -145,29 +149,26 @@ def _pack(found: Pack, words: Words) -> dict[str, Any]:
             "said": words.say("%(name)s %(rate)s", name=name, rate=words.percent(found.tax_rate, 2)),
         },
         "receipts": f"{public_address()}{url_for('receipt.show_receipt', key='')}",
+        "colours": {family: words.say(COLOUR_WORDS[family]) for family in dict.fromkeys(one.family for one in found.rugs)},
         "rugs": [_rug(one, words) for one in found.rugs],
     }
 
 
 def _rug(one: PackedRug, words: Words) -> dict[str, Any]:
-    size = words.size(one.size)
-    colour = words.say(COLOUR_WORDS[one.family])
     picture = url_for("till.show_picture", number=one.number, digest=one.picture) if one.picture else ""
     return {
         "id": one.id,
         "number": one.number,
         "name": one.name,
-        "size": size,
+        "size": words.size(one.size),
         "width": round(one.size.width.millimetres),
         "length": round(one.size.length.millimetres),
         "price": None if one.price is None else one.price.minor,
         "colour": one.colour,
         "family": one.family,
-        "colourWord": colour,
         "stripes": one.stripes,
         "picture": picture,
         "sold": one.sold,
-        "text": f"{one.number} {one.name} {size} {colour}".lower(),
     }
 
 

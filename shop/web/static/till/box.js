@@ -44,7 +44,8 @@ export function show() {
   const counted = of("counted").at(-1);
   const rows = [[say("box_float"), opening], [say("box_sales"), sales], [say("box_put"), put], [say("box_taken"), -taken], [say("box_expected"), expected]];
   if (counted) rows.push([say("box_counted"), BigInt(counted.content.amount)], [say("box_difference"), BigInt(counted.content.amount) - expected]);
-  fill(by("box-sums"), ...rows.flatMap(([name, amount]) => [make("dt", {}, name), make("dd", {}, stall.money(amount))]));
+  const whole = (name) => (name === say("box_expected") ? "sum" : null);
+  fill(by("box-sums"), ...rows.flatMap(([name, amount]) => [make("dt", { class: whole(name) }, name), make("dd", { class: whole(name) }, stall.money(amount))]));
   const wishes = stall.entries.filter((entry) => entry.what === "wish").reverse();
   fill(by("wishes"), ...wishes.slice(0, 20).map(({ content }) => make("li", {}, [content.name, [content.width, content.length].filter(Boolean).join(" × "), content.words].filter(Boolean).join(" · "))));
 }

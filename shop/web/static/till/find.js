@@ -47,10 +47,14 @@ function isIn(drawer, value, [low, high]) {
   return drawer === (value < low ? "low" : value < high ? "middle" : "high");
 }
 
+function textOf(rug) {
+  return `${rug.number} ${rug.name} ${rug.size} ${stall.pack.colours[rug.family]}`.toLowerCase();
+}
+
 function found() {
   const rugs = stall.pack.rugs, words = by("find").value.toLowerCase().split(/\s+/).filter(Boolean);
   const sizes = thirds(rugs, area), prices = thirds(rugs, (rug) => rug.price);
-  return rugs.filter((rug) => words.every((word) => rug.text.includes(word))
+  return rugs.filter((rug) => words.every((word) => textOf(rug).includes(word))
     && isIn(by("by-size").value, area(rug), sizes) && isIn(by("by-price").value, rug.price, prices)
     && (!by("by-colour").value || rug.family === by("by-colour").value));
 }
@@ -82,10 +86,9 @@ export function show() {
   by("how-many").textContent = sayMany("rugs", rugs.length);
   fill(by("rugs"), ...rugs.slice(0, shown).map((rug) => tile(rug, sold.has(rug.id), basket.has(rug.id))));
   by("more-rugs").hidden = rugs.length <= shown;
-  const families = new Map(stall.pack.rugs.map((rug) => [rug.family, rug.colourWord]));
   const chosen = by("by-colour").value;
   fill(by("by-colour"), make("option", { value: "" }, say("any_colour")),
-    ...[...families].map(([family, word]) => make("option", { value: family, selected: family === chosen }, word)));
+    ...Object.entries(stall.pack.colours).map(([family, word]) => make("option", { value: family, selected: family === chosen }, word)));
 }
 
 function tile(rug, sold, chosen) {

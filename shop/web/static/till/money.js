@@ -26,6 +26,14 @@ export function fraction(rate) {
   return { part: BigInt(whole + decimals), of: 10n ** BigInt(decimals.length) };
 }
 
+/** A share of a sum taken off it, written as "12.5%"; null where that is no share from nothing to all. */
+export function shareOff(sum, typed, manner) {
+  const bare = typed.replace(/\s/g, "").replace(manner.mark, ".");
+  if (!/^\d{1,3}(\.\d{1,4})?%$/.test(bare)) return null;
+  const { part, of } = fraction(bare.slice(0, -1));
+  return part > 100n * of ? null : halfUp(sum * part, 100n * of);
+}
+
 /** Rugs bought together.
  *
  *  @param prices of the rugs, as their tags say.

@@ -1,7 +1,7 @@
 /* The basket: what the rugs go for, how it is paid, and the sale. */
 
 import { by, fill, make } from "./draw.js";
-import { basket as reckon, change as pieces, likelyGiven, settle } from "./money.js";
+import { basket as reckon, change as pieces, likelyGiven, settle, shareOff } from "./money.js";
 import { say, sayMany, stall } from "./stall.js";
 import { showSale } from "./sold.js";
 
@@ -29,14 +29,14 @@ function sums() {
   const prices = stall.basket.map((line) => line.price ?? 0n);
   const { tax, cashStep } = stall.pack;
   const typed = { together: by("together").value.trim(), off: by("off").value.trim(), given: by("given").value.trim() };
+  const asked = prices.reduce((sum, price) => sum + price, 0n);
   const wrong = {};
   const amount = (name) => {
     if (!typed[name]) return null;
-    const sum = stall.readMoney(typed[name]);
+    const sum = name === "off" && typed.off.endsWith("%") ? shareOff(asked, typed.off, stall.pack.manner) : stall.readMoney(typed[name]);
     if (sum === null) wrong[name] = say("no_amount");
     return sum;
   };
-  const asked = prices.reduce((sum, price) => sum + price, 0n);
   const together = amount("together"), off = amount("off");
   let agreed = together ?? (off === null ? null : asked - off);
   if (agreed !== null && (agreed < 0n || agreed > asked)) {

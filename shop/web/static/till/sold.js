@@ -64,10 +64,15 @@ export function showSale(sale, { fresh = false } = {}) {
   by("done-pieces").textContent = inPieces(back);
   by("done-mail").hidden = !content.mail;
   by("done-mail").textContent = content.mail ? say("by_mail", { mail: content.mail }) : "";
-  const address = `${stall.pack.receipts}${sale.key}`;
-  fill(by("done-code"), undone ? null : make("details", {}, make("summary", {}, say("receipt")),
-    codeDrawing(codeOf(address), say("receipt_code")), make("p", { class: "hint" }, say("receipt_hint"))));
+  fill(by("done-code"), undone ? null : receiptCode(`${stall.pack.receipts}${sale.key}`));
   fill(by("done-undo"), undone ? null : undoButton(sale));
+}
+
+/** The receipt's code, made when it is asked for. */
+function receiptCode(address) {
+  const place = make("div");
+  return make("details", { ontoggle: () => fill(place, codeDrawing(codeOf(address), say("receipt_code"))) },
+    make("summary", {}, say("receipt")), place, make("p", { class: "hint" }, say("receipt_hint")));
 }
 
 /** Undoing takes two presses, and says in the second what has to be given back. */

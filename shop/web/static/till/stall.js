@@ -43,8 +43,11 @@ class Stall extends EventTarget {
     const entry = {
       key, fair: this.till.fair, what, at: new Date(now).toISOString(), content, order: now, state: "unsent", why: [], notBefore,
     };
-    await keep.keepEntry(entry);
-    await this.read();
+    if (await keep.keepEntry(entry)) {
+      this.all.push(entry);
+      this.entries.push(entry);
+      this.dispatchEvent(new Event("changed"));
+    } else await this.read(); /* another tab was quicker with the same */
     this.others?.postMessage("changed");
     this.dispatchEvent(new Event("happened"));
     return entry;
