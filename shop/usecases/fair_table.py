@@ -144,6 +144,19 @@ def table(store: Store, *, number: int, typed: TableGiven | None = None) -> Fair
         return _table(session, card_of(fair_in(session, number)), typed)
 
 
+def packed(store: Store, *, number: int) -> tuple[tuple[RugCard, Money | None], ...]:
+    """The rugs that are packed for a fair, each with its price there, in the order of their numbers.
+
+    Raises:
+        NotFound: ``fair.unknown``.
+    """
+    with store.reading() as session:
+        fair = fair_in(session, number)
+        found = packing.packed_for(session, fair.id)
+        prices = [None if one.price is None else Money(one.price, fair.currency) for one, _ in found]
+        return tuple(zip(cards_in(session, [rug for _, rug in found]), prices, strict=True))
+
+
 def _table(session: Session, fair: FairCard, typed: TableGiven | None) -> FairTable:
     packed = packing.packed_for(session, fair.id)
     home = rug_list.newest(session, places=("home",), limit=MOST_RUGS + 1) if fair.state in TAKES_RUGS else ()

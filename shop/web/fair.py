@@ -10,6 +10,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
 from shop.usecases import fair as fairs
+from shop.usecases import fair_table as tables
 from shop.usecases.fair import COSTS, FairCard
 from shop.web.asked import number_of
 from shop.web.fair_form import FairForm, form_of
@@ -93,6 +94,7 @@ class FairPage:
     hours: str
     card: str
     tax: str
+    packed: int
     act: PressForm
 
 
@@ -206,6 +208,7 @@ def show_fair(number: int) -> Response:
             hours=words.duration(float(card.hours * 60)) if card.hours else "",
             card=_card(card),
             tax=_tax(card),
+            packed=len(tables.packed(store_now(), number=number)),
             act=PressForm(formdata=None),
         )
     )

@@ -24,6 +24,7 @@ CHAPTERS = {
     "card": mark("From the plan to the loom"),
     "order": mark("From the offer to the rug handed over"),
     "rugs": mark("Rugs for sale"),
+    "fair": mark("A fair, from the plan to the reckoning"),
     "till": mark("At the stall"),
     "sure": mark("How sure it is"),
     "formulas": mark("The formulas"),

@@ -158,12 +158,10 @@ def tags_for(cards: Sequence[RugCard], size: TagSize, words: Words) -> bytes:
     return tags_pdf([_tag(card, words) for card in cards], size, shop=shop, day=words.today(moment()), words=words)
 
 
-def price_list_for(cards: Sequence[RugCard], title: str, words: Words) -> bytes:
-    """A price list of these rugs, the dearest last."""
-    pricing = prices.current(store_now())
-    name, tax = pricing.tax_name or words.say("tax"), ""
-    if pricing.tax_rate and not pricing.tax_included:
-        tax = words.say("%(share)s %(tax)s comes on top.", share=words.percent(pricing.tax_rate, 3), tax=name)
+def price_list_for(cards: Sequence[RugCard], title: str, words: Words, *, tax: str | None = None) -> bytes:
+    """A price list of these rugs, the dearest last; ``tax`` is what it says of tax, by default what the shop's price rule has."""
+    if tax is None:
+        tax = _tax(words)
     by_price = sorted(cards, key=lambda card: (card.price is None, card.price.minor if card.price else 0, card.number))
     return price_list_pdf(
         [_listed(card, words) for card in by_price],
@@ -173,6 +171,14 @@ def price_list_for(cards: Sequence[RugCard], title: str, words: Words) -> bytes:
         day=words.today(moment()),
         words=words,
     )
+
+
+def _tax(words: Words) -> str:
+    pricing = prices.current(store_now())
+    if not pricing.tax_rate or pricing.tax_included:
+        return ""
+    name = pricing.tax_name or words.say("tax")
+    return words.say("%(share)s %(tax)s comes on top.", share=words.percent(pricing.tax_rate, 3), tax=name)
 
 
 def packing_list_for(cards: Sequence[RugCard], title: str, words: Words, also: Sequence[str] = ()) -> bytes:

@@ -14,5 +14,6 @@ FAIR: Final[dict[str, str]] = {
     "fair.long": mark("A fair lasts %(most)s days at most."),
     "fair.points": mark("At most %(most)s round prices can be given."),
     "fair.point": mark("A round price must be more than nothing."),
+    "fair.none_packed": mark("No rug is packed for fair No. %(number)s yet."),
     "fair.packed": mark("Rugs are still packed for fair No. %(number)s. Unpack them first."),
 }

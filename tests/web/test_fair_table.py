@@ -1,8 +1,10 @@
 """The pages of a fair's table, its reckoning, and fairs side by side; bad prices stay and change nothing."""
 
+import io
 import re
 
 import pytest
+from pypdf import PdfReader
 
 from shop.usecases import fair, rug
 from shop.usecases.given import fresh_token
@@ -79,3 +81,13 @@ def test_fairs_side_by_side_show_those_that_are_over(owner, stall, now):
     assert "1 of 1" in html
     assert '<option value="Harvest fair" selected>' in html
     assert "No fair is over yet" in text_of(owner.get("/fairs/beside?series=nothing"))
+
+
+@pytest.mark.parametrize(("paper", "said"), [("tags.pdf?size=small", "65"), ("prices.pdf", "Harvest fair"), ("packing.pdf", "card reader")])
+def test_papers_of_a_fair_have_its_prices(owner, stall, now, paper, said):
+    assert owner.get(f"/fairs/1/papers/{paper}").status_code == 404
+    packed(stall, now, 1, r1=65)
+    answer = owner.get(f"/fairs/1/papers/{paper}")
+    assert answer.mimetype == "application/pdf"
+    text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(answer.data)).pages)
+    assert said in text
