@@ -8,11 +8,12 @@ on to the end of the rug; borders stand at both ends; the whole may be mirrored 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Final
 
+from shop.core.chance import chance_from
 from shop.core.errors import NotPossible, Problem
 from shop.core.measure import Length, ceil_count
 from shop.core.stripes import Band
@@ -25,7 +26,6 @@ WHERE: Final = "stripe"
 TINY: Final = 1e-9
 LEAST: Final = 0.5
 """Of a row: a band that is thinner would vanish."""
-_MASK: Final = 2**64 - 1
 
 
 class By(Enum):
@@ -245,7 +245,7 @@ def _runs(band: BandAsked, length: float, pitches: Sequence[float], times: int, 
             raise NotPossible(Problem("stripes.thin", WHERE, {"row": Length.of(_pitch(band.cloths, pitches), "mm")}))
         return [_Run(band.cloths, rows, times, fixed)]
     runs: list[_Run] = []
-    chance = _chance(band.seed + turn * 7919)
+    chance = chance_from(band.seed + turn * 7919)
     before, left = -1, band.amount if fixed else length
     while left > 0:
         others = [one for one in dict.fromkeys(band.cloths) if one != before] or [before]
@@ -258,19 +258,6 @@ def _runs(band: BandAsked, length: float, pitches: Sequence[float], times: int, 
         runs.append(_Run((before,), float(rows), times, fixed=True))
         left -= rows * pitch
     return runs
-
-
-def _chance(seed: int) -> Iterator[int]:
-    """Whole numbers that a seed decides, the same on every machine and in every year.
-
-    SplitMix64 (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014).
-    """
-    state = seed & _MASK
-    while True:
-        state = (state + 0x9E3779B97F4A7C15) & _MASK
-        mixed = ((state ^ (state >> 30)) * 0xBF58476D1CE4E5B9) & _MASK
-        mixed = ((mixed ^ (mixed >> 27)) * 0x94D049BB133111EB) & _MASK
-        yield mixed ^ (mixed >> 31)
 
 
 def _made_whole(runs: Sequence[_Run], pitches: Sequence[float], woven_mm: float) -> list[_Run]:

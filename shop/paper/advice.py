@@ -44,6 +44,12 @@ def care_lines(words: Words, fibres: Collection[str | None] = ()) -> tuple[str, 
     return tuple(lines)
 
 
+def short_care(words: Words, fibres: Collection[str | None] = ()) -> str:
+    """How to care for the rug in so few words that they go on a small tag."""
+    wool = words.say("There is wool in it: do not rub.") if "wool" in fibres else ""
+    return " ".join(part for part in (words.say("Wash cold and mild, by itself. Do not wring; dry flat."), wool) if part)
+
+
 def caution_lines(words: Words, fibres: Collection[str | None] = ()) -> tuple[str, ...]:
     """What to be careful of: slipping first; fibres; fire and labels by the local rules."""
     say = words.say

@@ -1,4 +1,4 @@
-"""Everything that the fabric ledger and the record of the jobs hold, row after row, a few at a time; pictures stay in the database."""
+"""Everything that goes out: the fabric ledger, the record of jobs, rugs with their moves and sales; a few rows at a time, no pictures."""
 
 from __future__ import annotations
 
@@ -10,10 +10,13 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
 from shop.store.fabric import Haul, Piece
+from shop.store.fair import Fair
 from shop.store.job import Job
 from shop.store.job_record import JobMeasure, JobNote, JobPhotograph
 from shop.store.ledger import JobCloth, Movement
 from shop.store.quote import Quote
+from shop.store.rug import Outlet, Rug, RugMove, RugPrice
+from shop.store.till import Sale, SaleLine
 
 AT_ONCE: Final = 1000
 
@@ -146,6 +149,110 @@ def tables() -> tuple[Table, ...]:
             .join(of_piece, of_piece.id == Movement.piece_id)
             .outerjoin(of_job, of_job.id == Movement.job_id)
             .order_by(Movement.id),
+        ),
+    )
+
+
+def rug_tables() -> tuple[Table, ...]:
+    """The finished rugs, where each went, what each was to bring, and the sales; in the order in which they lean on one another."""
+    outlets = (
+        Outlet.id.label("outlet"),
+        Outlet.name,
+        Outlet.share.label("keeps"),
+        Outlet.contact,
+        Outlet.note,
+        Outlet.closed_at,
+    )
+    rugs = (
+        Rug.number.label("rug"),
+        Job.number.label("job"),
+        Rug.name,
+        Rug.made_on,
+        Rug.width,
+        Rug.length,
+        Rug.weight,
+        Rug.colour,
+        Rug.cloth.label("money cloth"),
+        Rug.warp.label("money warp"),
+        Rug.labour.label("money labour"),
+        Rug.overhead.label("money overhead"),
+        Rug.bought_in.label("money bought in"),
+        Rug.minutes,
+        Rug.guessed,
+        Rug.price.label("money price"),
+        Rug.currency,
+        Rug.place,
+        Fair.number.label("fair"),
+        Rug.outlet_id.label("outlet"),
+        Rug.note,
+    )
+    moves = (
+        RugMove.id.label("entry"),
+        Rug.number.label("rug"),
+        RugMove.what,
+        Fair.number.label("fair"),
+        RugMove.outlet_id.label("outlet"),
+        Sale.number.label("sale"),
+        RugMove.on.label("day"),
+        RugMove.at.label("written at"),
+        RugMove.note,
+    )
+    prices = (RugPrice.id.label("entry"), Rug.number.label("rug"), RugPrice.price.label("money price"), RugPrice.at.label("written at"))
+    sales = (
+        Sale.number.label("sale"),
+        Sale.on.label("day"),
+        Fair.number.label("fair"),
+        Sale.outlet_id.label("outlet"),
+        Sale.asked.label("money asked"),
+        Sale.total.label("money total"),
+        Sale.tax.label("money tax"),
+        Sale.rounding.label("money rounding"),
+        Sale.outlet_share.label("money kept by outlet"),
+        Sale.currency,
+        Sale.means,
+        Sale.at.label("sold at"),
+        Sale.received_at.label("written at"),
+        Sale.undone_at,
+        Sale.undone_why,
+        Sale.note,
+    )
+    lines = (
+        Sale.number.label("sale"),
+        SaleLine.place.label("line"),
+        Rug.number.label("rug"),
+        SaleLine.asked.label("money asked"),
+        SaleLine.price.label("money price"),
+        SaleLine.doubt,
+        SaleLine.settled,
+    )
+    return (
+        _table("outlets", outlets, select(*outlets).order_by(Outlet.id)),
+        _table(
+            "rugs",
+            rugs,
+            select(*rugs)
+            .outerjoin(Job, Job.id == Rug.job_id)
+            .outerjoin(Fair, Fair.id == Rug.fair_id)
+            .order_by(Rug.number),
+        ),
+        _table(
+            "rug moves",
+            moves,
+            select(*moves)
+            .join(Rug, Rug.id == RugMove.rug_id)
+            .outerjoin(Fair, Fair.id == RugMove.fair_id)
+            .outerjoin(Sale, Sale.id == RugMove.sale_id)
+            .order_by(RugMove.id),
+        ),
+        _table("rug prices", prices, select(*prices).join(Rug, Rug.id == RugPrice.rug_id).order_by(RugPrice.id)),
+        _table("sales", sales, select(*sales).outerjoin(Fair, Fair.id == Sale.fair_id).order_by(Sale.number)),
+        _table(
+            "sale lines",
+            lines,
+            select(*lines)
+            .join(Sale, Sale.id == SaleLine.sale_id)
+            .join(Rug, Rug.id == SaleLine.rug_id)
+            .order_by(Sale.number, SaleLine.place),
         ),
     )
 

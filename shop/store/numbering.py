@@ -1,4 +1,4 @@
-"""Running numbers for what people call by number: quotes, pieces of cloth, jobs; and of the times that all paces were set.
+"""Running numbers for what people call by number: quotes, pieces of cloth, jobs, rugs, fairs, sales; and of the times that all paces were set.
 
 One row a series, counted up by ``UPDATE ... RETURNING``: two at once get two numbers, on both databases. A
 number belongs to the transaction that took it; one that is undone gives it back.
@@ -11,7 +11,7 @@ from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import PLAIN_TEXT, Base, Minor, insert_if_absent
 
-SERIES: Final = ("quote", "piece", "job", "pace", "customer", "invoice", "credit note", "receipt")
+SERIES: Final = ("quote", "piece", "job", "pace", "customer", "invoice", "credit note", "receipt", "rug", "fair", "sale")
 
 
 class Counter(Base):

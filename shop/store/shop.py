@@ -8,10 +8,13 @@ from sqlalchemy.orm import Mapped, Session
 from shop.core.hours import STEPS
 from shop.store.base import Base, Document, Key, OnlyRow
 from shop.store.fabric import Haul
+from shop.store.fair import Fair
 from shop.store.loom import LoomRow
 from shop.store.price import PriceRow
 from shop.store.quote import Quote
 from shop.store.rates import OverheadLine, RatesRow
+from shop.store.rug import Rug
+from shop.store.till import Sale
 
 
 class ShopRow(Base):
@@ -61,6 +64,9 @@ def money_recorded(session: Session) -> bool:
     anywhere = or_(
         exists(select(Haul.id)),
         exists(select(Quote.id)),
+        exists(select(Rug.id)),
+        exists(select(Fair.id)),
+        exists(select(Sale.id)),
         exists(select(RatesRow.id).where(or_(paid, bought_in))),
         exists(select(OverheadLine.id)),
         exists(select(PriceRow.id).where(price)),

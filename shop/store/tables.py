@@ -4,6 +4,7 @@ from shop.store import (
     account,
     customer,
     fabric,
+    fair,
     history_entry,
     job,
     job_record,
@@ -15,16 +16,19 @@ from shop.store import (
     order_money,
     outbox,
     pace,
+    packing,
     photograph,
     price,
     quote,
     rates,
     reservation,
+    rug,
     saving,
     shop,
+    till,
     workweek,
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, history_entry, job, job_record, ledger, loom, money_request, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
+ROOMS = (account, customer, fabric, fair, history_entry, job, job_record, ledger, loom, money_request, numbering, offer, order_money, outbox, pace, packing, photograph, price, quote, rates, reservation, rug, saving, shop, till, workweek)
 metadata = Base.metadata

@@ -28,6 +28,8 @@ LINEN: Final = "#f5efe2"
 """What lies under a picture that is clear in places."""
 ORIENTATION: Final = 0x0112
 """The tag of EXIF that says which side is up."""
+SMALL_SIDES: Final = (THUMBNAIL, 300, 240, 180, 120)
+QUALITIES: Final = (80, 70, 60, 50)
 SAMPLES: Final = 32
 """Points to a side that the colour of a picture is looked for in."""
 
@@ -97,6 +99,26 @@ def colour_of(picture: bytes) -> str:
         return sum((one - other) ** 2 for one, other in zip(oklab(colour), main, strict=True))
 
     return min(colours, key=apart)
+
+
+def no_larger(picture: bytes, *, most: int) -> bytes:
+    """A small picture of at most so many bytes: coarser first, then smaller; the smallest that there is where none fits.
+
+    Args:
+        picture: the thumbnail of one that is kept.
+        most: bytes.
+    """
+    if len(picture) <= most:
+        return picture
+    with Image.open(io.BytesIO(picture), formats=("JPEG",)) as opened:
+        for side in SMALL_SIDES:
+            small = opened.copy()
+            small.thumbnail((side, side), Image.Resampling.LANCZOS)
+            for quality in QUALITIES:
+                written = _jpeg(small, quality)
+                if len(written) <= most:
+                    return written
+    return written
 
 
 def _refused(code: str, **values: object) -> Refusal:

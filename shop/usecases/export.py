@@ -1,4 +1,4 @@
-"""Everything out: the hauls, pieces, jobs with their record, and movements of the shop as plain rows of text and numbers.
+"""Everything out: the hauls, pieces, jobs with their record, and movements of the shop, its rugs and their sales, as plain rows of text and numbers.
 
 Money comes as decimals of the shop's currency, lengths in millimetres, weights in grams, shares of one, days and times as ISO
 8601 writes them, times in UTC.
@@ -43,7 +43,7 @@ def everything(store: Store) -> Iterator[tuple[Sheet, ...]]:
     """All the tables as they stand at one moment, however often they are read; nothing is held in memory at once."""
     with store.reading() as session:
         currency = shop_in(session).currency
-        yield tuple(_sheet(session, one, currency) for one in table.tables())
+        yield tuple(_sheet(session, one, currency) for one in (*table.tables(), *table.rug_tables()))
 
 
 def _sheet(session: Session, one: table.Table, currency: str) -> Sheet:

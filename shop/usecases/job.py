@@ -15,6 +15,7 @@ from shop.store import fabric as table
 from shop.store import history_entry, ledger, reservation
 from shop.store import job as job_table
 from shop.store import quote as quote_table
+from shop.store import rug as rug_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.store.numbering import take
@@ -349,7 +350,7 @@ def take_up_again(store: Store, *, number: int, saving: str, now: datetime) -> J
 
     Raises:
         NotFound: ``job.unknown``.
-        Clash: ``job.open`` when it is open.
+        Clash: ``job.open`` when it is open; ``rug.of_job`` when its rug is one for sale, which has to be undone first.
         Refusal: ``job.handed_over`` when the rug has left the shop.
     """
     with store.writing() as session:
@@ -359,6 +360,8 @@ def take_up_again(store: Store, *, number: int, saving: str, now: datetime) -> J
                 raise Clash(Problem("job.open", values={"number": number}))
             if row.state == "handed over":
                 raise Refusal(Problem("job.handed_over", values={"number": number}))
+            if rug_table.of_job(session, row.id) is not None:
+                raise Clash(Problem("rug.of_job", values={"number": number}))
             woven = ledger.last_woven(session, row.id) if row.state == READY else None
             if woven is not None:
                 undo_act(session, woven, job=row, on=today_in(session, now), now=now)

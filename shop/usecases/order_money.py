@@ -13,6 +13,7 @@ from shop.core.money_request import Asked
 from shop.store import history_entry, reservation
 from shop.store import job as job_table
 from shop.store import order_money as table
+from shop.store import rug as rug_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.usecases.agreed import Buyer, event_of, order_of
@@ -229,7 +230,7 @@ def hand_over(store: Store, *, job: int, came_to: Money, saving: str, now: datet
     Raises:
         NotFound: ``job.unknown``.
         Refusal: ``job.not_ready`` while the rug is not done.
-        Clash: ``job.handed_over`` when it has been handed over before.
+        Clash: ``job.handed_over`` when it has been handed over before; ``rug.of_job`` when it is for sale instead.
     """
     with store.writing() as session:
         row = job_in(session, job, lock="change")
@@ -238,6 +239,8 @@ def hand_over(store: Store, *, job: int, came_to: Money, saving: str, now: datet
                 raise Clash(Problem("job.handed_over", values={"number": job}))
             if row.state != "ready":
                 raise Refusal(Problem("job.not_ready", values={"number": job}))
+            if rug_table.of_job(session, row.id) is not None:
+                raise Clash(Problem("rug.of_job", values={"number": job}))
             given = Given()
             given.amount("came_to", came_to, shop_in(session).currency)
             given.done()

@@ -16,6 +16,8 @@ from shop.words import Words
 OPEN_TO_ALL = frozenset({
     "sign_in.show_sign_in", "sign_in.take_sign_in", "sign_in.leave", "due_dates.subscribe", "due_dates.go_astray",
     "answer.show_answer", "answer.print_answer", "answer.take_accept", "answer.take_decline", "answer.take_question", "answer.go_astray",
+    "till.show_till", "till.show_worker", "till.show_manifest", "till.show_pack", "till.show_picture", "till.take_entries",
+    "receipt.show_receipt", "receipt.print_receipt",
 })  # fmt: skip
 """What nobody has to sign in for: the door, and what private links open."""
 NEED_NOTHING = frozenset({"static", "favicon"})

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
 from shop.core.ledger import WHOLE
-from shop.usecases import drafting, planning
+from shop.usecases import drafting, planning, till_desk
 from shop.usecases import job as jobs
 from shop.usecases import quote as quotes
 from shop.usecases.chosen import NEW, Chosen
@@ -16,6 +16,7 @@ from shop.usecases.job import JobLine
 from shop.usecases.planning import Planned
 from shop.usecases.quote import QuoteView
 from shop.usecases.workroom import first_choice, workroom
+from shop.web.asked import number_of as whole_number
 from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
 from shop.web.fields import SavingField
 from shop.web.forms import ShopForm
@@ -151,15 +152,21 @@ def quote_row(line: quotes.QuoteLine) -> QuoteRow:
 
 @room.get("/new")
 def new_quote() -> Response:
-    """A new quote; with ``like``, one chosen as another was."""
+    """A new quote; with ``like``, one chosen as another was; with ``wish``, of the size and for the name that was wished."""
     like = request.args.get("like", "")
     store = store_now()
+    wish = till_desk.wish_of(store, wish=whole_number(request.args.get("wish", "")) or 0)
     if like.isascii() and like.isdigit() and len(like) < 18:
         plan = drafting.like(store, number=int(like))
     else:
         plan = planning.planned(store)
+    if wish is not None and (wish.width or wish.length):
+        size = {"width": wish.width or plan.chosen.width, "length": wish.length or plan.chosen.length}
+        plan = planning.planned(store, chosen=replace(plan.chosen, **size))
     form = QuoteForm(formdata=None)
     fill(form, plan.chosen, plan.room)
+    if wish is not None:
+        form.customer_name.data, form.customer_contact.data = wish.name, wish.contact
     return show(_page_of(form, plan))
 
 

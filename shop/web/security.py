@@ -16,7 +16,7 @@ from flask_wtf.csrf import CSRFProtect
 
 CONTENT_POLICY = (
     "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; object-src 'none'; "
-    "base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
+    "worker-src 'self'; manifest-src 'self'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
 )
 HEADERS = {
     "Content-Security-Policy": CONTENT_POLICY,

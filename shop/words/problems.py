@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shop.words.cutting_sentences import CUTTING
 from shop.words.described_sentences import DESCRIBED, WARNINGS
+from shop.words.fair_sentences import FAIR
 from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
 from shop.words.ledger_sentences import LEDGER
@@ -20,8 +21,11 @@ from shop.words.plan_sentences import PLANS
 from shop.words.problem_sentences import SENTENCES
 from shop.words.record_sentences import RECORD
 from shop.words.room_sentences import ROOMS
+from shop.words.rug_sentences import RUGS
 from shop.words.sheet_sentences import SHEET
+from shop.words.stall_sentences import STALL
 from shop.words.stripe_sentences import STRIPES
+from shop.words.till_sentences import TILL
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -32,7 +36,27 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **RECORD, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS})
+_ROOMS = (
+    CUTTING,
+    DESCRIBED,
+    WARNINGS,
+    FAIR,
+    HOUSE,
+    LABELS,
+    LEDGER,
+    OFFERS,
+    PHOTOGRAPH,
+    PLANS,
+    SENTENCES,
+    RECORD,
+    ROOMS,
+    RUGS,
+    SHEET,
+    STALL,
+    STRIPES,
+    TILL,
+)
+PROBLEMS = MappingProxyType({code: sentence for room in _ROOMS for code, sentence in room.items()})
 """The sentence of every code."""
 
 

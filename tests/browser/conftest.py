@@ -29,17 +29,23 @@ QUIET = (
 
 
 @pytest.fixture(scope="session")
-def chromium():
-    """The browser."""
+def playwright():
+    """What browsers are worked by."""
     if not Path(CHROMIUM).exists():
         why = f"no Chromium at {CHROMIUM}: install Debian's chromium package or set THRIFTLOOM_CHROMIUM"
         if os.environ.get("THRIFTLOOM_ALL_TESTS") == "1":
             pytest.fail(why)
         pytest.skip(why)
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
-        yield browser
-        browser.close()
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright):
+    """The browser."""
+    browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
+    yield browser
+    browser.close()
 
 
 @pytest.fixture(scope="session")
@@ -60,11 +66,12 @@ class Shop:
         address: of its pages.
         app: the application.
         inside: what a browser keeps of being signed in; ``None`` at the door.
+        database: its file.
     """
 
     def __init__(self, chromium, address, app, database):
         self.chromium, self.address, self.app = chromium, address, app
-        self.inside, self._database = None, database
+        self.inside, self.database = None, database
 
     def visit(self, **options):
         """A window on the shop, signed in if anybody is: ``with shop.visit() as page: ...``."""
@@ -72,7 +79,7 @@ class Shop:
 
     def everything(self):
         """All that its database holds, row by row."""
-        with closing(sqlite3.connect(self._database)) as connection:
+        with closing(sqlite3.connect(self.database)) as connection:
             return list(connection.iterdump())
 
     def let_in(self):
