@@ -263,10 +263,10 @@ def _to(number: int) -> Response:
     return redirect(url_for("rug.show_rug", number=number), 303)  # type: ignore[return-value]
 
 
-def _press(number: int, act: Callable[..., Any], told: str, **given: Any) -> Response:
+def _press(at: int, act: Callable[..., Any], told: str, **given: Any) -> Response:
     act(store_now(), saving=pressed(), now=moment(), **given)
-    tell(told, number=str(number))
-    return _to(number)
+    tell(told, number=str(at))
+    return _to(at)
 
 
 @room.post("/rugs/<int:number>/send")
