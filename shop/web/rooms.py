@@ -48,6 +48,7 @@ from shop.web import (
     shop,
     sign_in,
     split,
+    whereabouts,
     worth,
 )
 from shop.words import mark
@@ -80,6 +81,7 @@ ROOMS: tuple[Room, ...] = (
     Room(letters.room),
     Room(due_dates.room),
     Room(rug.room, mark("Rugs"), "/rugs"),
+    Room(whereabouts.room),
     Room(rug_entry.room),
     Room(rug_from_job.room),
     Room(rug_sale.room),

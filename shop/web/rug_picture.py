@@ -6,7 +6,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from shop.core.errors import Problem, Refusal
-from shop.usecases import rug as rugs
+from shop.usecases import rug_card as rugs
 from shop.usecases import rug_picture as pictures
 from shop.usecases.developing import LARGEST_FILE
 from shop.web.errors import wrong

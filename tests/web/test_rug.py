@@ -7,7 +7,7 @@ import re
 import pytest
 
 from shop.core.account_of_order import Happening
-from shop.usecases import job, order_money, rug, rug_page, sale, whereabouts
+from shop.usecases import job, order_money, rug_card, rug_page, rug_sale, sale, whereabouts
 from shop.usecases import price as prices
 from shop.usecases.given import fresh_token
 from tests.builders import (
@@ -73,7 +73,7 @@ def test_a_rug_is_entered_and_stands_in_the_list(owner, sqlite_store):
     text = text_of(owner.get("/rugs"))
     for part in ("Blue ladder", "No. 1", "$150.00", "2 ft × 3 ft", "Cost $4.00", "estimate", "at home"):
         assert part in text, part
-    card = rug.rug(sqlite_store, number=1)
+    card = rug_card.rug(sqlite_store, number=1)
     assert card.minutes == 330
     assert [colour for colour, _ in card.stripes] == ["#efe6d2", "#2f4470", "#efe6d2"]
 
@@ -85,7 +85,7 @@ def test_what_cannot_be_read_is_told_beside_it_and_stays_typed(owner, sqlite_sto
     assert "“wide” is not a length we can read" in text
     assert "4 things need another look" in text
     assert 'value="wide"' in answer.get_data(as_text=True)
-    assert rug.rugs(sqlite_store).rugs == ()
+    assert rug_card.rugs(sqlite_store).rugs == ()
     assert owner.press("/rugs/new", **{**TYPED, "made_on": "2999-01-01"}).status_code == 422
 
 
@@ -93,7 +93,7 @@ def test_a_rug_is_corrected_but_not_over_somebody_else_s_change(owner, shop):
     form = owner.hidden("/rugs/1/facts")
     assert form["revision"] == "1"
     assert owner.press("/rugs/1/facts", **{**TYPED, "name": "Renamed"}).status_code == 303
-    assert rug.rug(shop, number=1).name == "Renamed"
+    assert rug_card.rug(shop, number=1).name == "Renamed"
     late = owner.client.post("/rugs/1/facts", data={**form, **TYPED})
     assert late.status_code == 422
     assert "was changed in another window" in text_of(late)
@@ -103,12 +103,12 @@ def test_a_rug_is_corrected_but_not_over_somebody_else_s_change(owner, shop):
 def test_a_drawing_made_by_the_form_is_read_back_by_it(owner, sqlite_store, colours):
     typed = {key: text for key, text in TYPED.items() if key != "has_second"}
     owner.press("/rugs/new", **typed, **({"has_second": "y"} if colours > 1 else {}), **({"has_third": "y"} if colours > 2 else {}))
-    before = rug.rug(sqlite_store, number=1).stripes
+    before = rug_card.rug(sqlite_store, number=1).stripes
     page = owner.get("/rugs/1/facts").get_data(as_text=True)
     assert len(re.findall(r'type="checkbox"[^>]* checked', page)) == colours - 1
     again = {**typed, **({"has_second": "y"} if colours > 1 else {}), **({"has_third": "y"} if colours > 2 else {})}
     owner.press("/rugs/1/facts", **again)
-    assert rug.rug(sqlite_store, number=1).stripes == before
+    assert rug_card.rug(sqlite_store, number=1).stripes == before
 
 
 def test_a_rug_shows_its_price_its_cost_and_what_the_hour_earns(owner, shop, now):
@@ -125,7 +125,7 @@ def test_a_rug_shows_its_price_its_cost_and_what_the_hour_earns(owner, shop, now
     assert wrong.status_code == 422
     assert "is not an amount we can read" in text_of(wrong)
     assert owner.client.post("/rugs/1/price", data={**form, "price": "5"}).status_code == 422
-    assert rug.rug(shop, number=1).price == money("170")
+    assert rug_card.rug(shop, number=1).price == money("170")
 
 
 def test_the_code_of_a_tag_opens_the_rug(owner, shop):
@@ -183,7 +183,7 @@ def test_one_press_on_a_job_s_page_makes_its_rug_one_for_sale(owner, bench):
     text = text_of(owner.get("/rugs/1"))
     for part in ("Hall runner", "1 ft × 2 ft 6 in", "100% cotton", "Wash cold and mild", "Job No. 1"):
         assert part in text, part
-    assert len(rug.rugs(bench).rugs) == 1
+    assert len(rug_card.rugs(bench).rugs) == 1
     page = text_of(owner.get("/jobs/1"))
     assert "Rug No. 1" in page
     assert "Take it up again" not in page
@@ -198,7 +198,7 @@ def test_a_job_that_nobody_planned_is_measured_first(owner, bench):
     assert answer.status_code == 422
     assert "Please write a length" in text_of(answer)
     assert owner.press("/jobs/2/rug", width="20", length="30", price="95").status_code == 303
-    card = rug.rug(bench, number=1)
+    card = rug_card.rug(bench, number=1)
     assert (card.job, card.size.width, card.price) == (2, inches(20), money("95"))
     assert "No time was written down" in text_of(owner.get("/rugs/1"))
     assert owner.press("/rugs/1/anew", "/rugs/1").status_code == 303
@@ -207,12 +207,12 @@ def test_a_job_that_nobody_planned_is_measured_first(owner, bench):
 
 def test_a_job_s_rug_keeps_its_own_stripes_and_cost_when_it_is_corrected(owner, bench):
     owner.client.post("/jobs/1/rug", data=owner.hidden("/jobs/1"))
-    before = rug.rug(bench, number=1)
+    before = rug_card.rug(bench, number=1)
     page = owner.get("/rugs/1/facts").get_data(as_text=True)
     assert "What it cost" not in page
     typed = {**TYPED, "cloth": "999"}
     assert owner.press("/rugs/1/facts", **typed).status_code == 303
-    after = rug.rug(bench, number=1)
+    after = rug_card.rug(bench, number=1)
     assert after.cost == before.cost
 
 
@@ -229,7 +229,7 @@ def test_a_rug_goes_to_an_outlet_and_comes_back(owner, shop, now):
     assert "given away or lost" in text
     assert "The cat has it" in text
     assert owner.press("/rugs/1/back", "/rugs/1").status_code == 303
-    assert rug.rug(shop, number=1).place == "home"
+    assert rug_card.rug(shop, number=1).place == "home"
     assert owner.press("/rugs/1/send", "/rugs/1", outlet="nowhere").status_code == 404
     assert owner.press("/rugs/1/gone", "/rugs/1", note="x" * 200).status_code == 422
 
@@ -240,7 +240,7 @@ def test_a_packed_rug_comes_home_from_its_page(owner, shop, now):
     whereabouts.pack(shop, fair=1, rugs=[(1, None)], saving=fresh_token(), now=now)
     assert "packed for Fair 1" in text_of(owner.get("/rugs/1"))
     assert owner.press("/rugs/1/unpack", "/rugs/1").status_code == 303
-    assert rug.rug(shop, number=1).place == "home"
+    assert rug_card.rug(shop, number=1).place == "home"
 
 
 def test_a_rug_is_sold_from_home_and_taken_back(owner, shop, now):
@@ -250,7 +250,7 @@ def test_a_rug_is_sold_from_home_and_taken_back(owner, shop, now):
     assert 'value="150.00"' in page.get_data(as_text=True)
     wrong = owner.press("/rugs/1/sell", price="all of it", means="cash", on="")
     assert wrong.status_code == 422
-    assert rug.rug(shop, number=1).place == "home"
+    assert rug_card.rug(shop, number=1).place == "home"
     form = owner.hidden("/rugs/1/sell")
     for _ in range(2):
         answer = owner.client.post("/rugs/1/sell", data={**form, "price": "140", "means": "cash", "note": "A neighbour"})
@@ -319,7 +319,7 @@ def test_a_rug_s_page_asks_as_much_after_a_long_story(owner, shop, now, count_qu
         whereabouts.send(shop, outlet=place.id, rugs=[1], saving=fresh_token(), now=now),
         sale.undo(
             shop,
-            number=sale.sell_at_outlet(
+            number=rug_sale.sell_at_outlet(
                 shop, outlet_id=place.id, number=1, price=money("100"), saving=fresh_token(), now=now
             ).number,
             saving=fresh_token(),
@@ -346,4 +346,4 @@ def test_a_job_for_a_customer_offers_no_press(owner, bench, now):
     answer = owner.press("/jobs/2/rug", width="20", length="30")
     assert answer.status_code == 422
     assert "Job 2 is for a customer." in text_of(answer)
-    assert rug.rugs(bench).rugs == ()
+    assert rug_card.rugs(bench).rugs == ()
