@@ -11,7 +11,7 @@ from seed_demo.jobs import BATH_MAT, DOORSTEP
 from seed_demo.workroom import dollars, inches
 from shop.core.loom import Size
 from shop.core.measure import Weight
-from shop.usecases import outlet, rug, rug_from_job, sale, whereabouts
+from shop.usecases import outlet, rug, rug_from_job, rug_sale, sale, whereabouts
 from shop.usecases.outlet import OutletGiven
 from shop.usecases.rug import RugGiven
 
@@ -118,19 +118,19 @@ def _outlets(store: Store, now: datetime) -> None:
     )
     whereabouts.send(store, outlet=mill.id, rugs=[2, 4, 9], note="With the bread van", saving=press("send-mill"), now=day.at(12))
     whereabouts.send(store, outlet=gallery.id, rugs=[3, 6], saving=press("send-gallery"), now=day.at(12, 5))
-    sale.sell_at_outlet(
+    rug_sale.sell_at_outlet(
         store, outlet_id=mill.id, number=9, price=dollars("185"), saving=press("sold-mill"), now=days_before(now, 12).at(16)
     )
-    sale.sell_at_outlet(
+    rug_sale.sell_at_outlet(
         store, outlet_id=gallery.id, number=3, price=dollars("270"), means="cheque", saving=press("sold-gallery"), now=days_before(now, 9).at(17)
     )
 
 
 def _sales(store: Store, now: datetime) -> None:
     day = days_before(now, 8)
-    sale.sell_from_home(
+    rug_sale.sell_from_home(
         store, number=5, price=dollars("150"), means="cash", note="A neighbour, for cash", saving=press("sold-home"), now=day.at(11)
     )
-    slip = sale.sell_from_home(store, number=7, price=dollars("205"), means="card", saving=press("sold-slip"), now=day.at(15))
+    slip = rug_sale.sell_from_home(store, number=7, price=dollars("205"), means="card", saving=press("sold-slip"), now=day.at(15))
     sale.undo(store, number=slip.number, why="Too long for the bed; she brought it back", saving=press("sold-undone"), now=days_before(now, 6).at(10))
     whereabouts.give_away(store, number=11, note="The cat has it", saving=press("cat"), now=days_before(now, 4).at(9))

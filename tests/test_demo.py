@@ -23,7 +23,7 @@ from shop.usecases import (
     piece,
     planning,
     quote,
-    rug,
+    rug_card,
     rug_page,
 )
 from shop.usecases.ledger import prove
@@ -163,11 +163,11 @@ def steps_of(demo, card):
 
 
 def test_its_rugs_are_in_every_place_but_a_fair(demo):
-    found = rug.rugs(demo, limit=100).rugs
+    found = rug_card.rugs(demo, limit=100).rugs
     assert {card.place for card in found} == {"home", "outlet"}
     assert {card.job for card in found} == {None, 1, 4}
-    assert [card.number for card in rug.rugs(demo, shown="sold").rugs] == [9, 5, 3]
-    assert [card.number for card in rug.rugs(demo, shown="gone").rugs] == [11]
+    assert [card.number for card in rug_card.rugs(demo, shown="sold").rugs] == [9, 5, 3]
+    assert [card.number for card in rug_card.rugs(demo, shown="gone").rugs] == [11]
     doorstep, ladder = rug_page.opened(demo, number=14), rug_page.opened(demo, number=1)
     assert (doorstep.card.guessed, ladder.card.guessed) == (False, True)
     assert doorstep.hour is not None

@@ -20,7 +20,7 @@ from shop.store.folding import name_key
 from shop.usecases.fair import FairCard, card_of, fair_in
 from shop.usecases.fair_record import FairRecord, records_in
 from shop.usecases.rates import rates_in
-from shop.usecases.rug import rugs_in
+from shop.usecases.rug_card import rugs_in
 from shop.usecases.shop import shop_in
 from shop.usecases.whereabouts import unpack_in
 

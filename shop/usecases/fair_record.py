@@ -24,7 +24,7 @@ from shop.store import fair_record as record
 from shop.store import rug as rug_table
 from shop.store.engine import Session
 from shop.usecases.fair import FairCard
-from shop.usecases.rug import cost_of
+from shop.usecases.rug_card import cost_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

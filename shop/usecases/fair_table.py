@@ -35,7 +35,8 @@ from shop.usecases.fair_record import (
 from shop.usecases.given import Given
 from shop.usecases.price import pricing_in
 from shop.usecases.rates import rates_in
-from shop.usecases.rug import RugCard, cards_in, cost_of, price_in, rugs_in
+from shop.usecases.rug import price_in
+from shop.usecases.rug_card import RugCard, cards_in, cost_of, rugs_in
 from shop.usecases.whereabouts import TAKES_RUGS, pack_in, unpack_in
 
 MOST_RUGS: Final = 300

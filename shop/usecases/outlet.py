@@ -15,7 +15,7 @@ from shop.store import sale as sale_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.usecases.given import Given, is_number_of_a_row
-from shop.usecases.rug import RugCard, cards_in
+from shop.usecases.rug_card import RugCard, cards_in
 from shop.usecases.shop import shop_in
 
 USUAL_SHARE: Final = Decimal("0.4")

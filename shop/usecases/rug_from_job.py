@@ -5,69 +5,28 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
-from typing import Final
 
 from shop.core.account_of_order import Event, Happening, Stage, account_of
-from shop.core.cost import Overhead, OverheadPerHour, labour_cost, overhead_cost
 from shop.core.errors import Clash, Problem, Refusal
-from shop.core.hours import STEPS
-from shop.core.ledger import WHOLE
 from shop.core.loom import Size
-from shop.core.measure import Weight
-from shop.core.money import Money, exact, total
-from shop.core.stripes import slices
+from shop.core.money import Money
 from shop.store import job as job_table
-from shop.store import job_record, ledger, rug_list
+from shop.store import job_record, rug_list
 from shop.store import offer as offer_table
 from shop.store import order_money as money_table
 from shop.store import rug as table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
-from shop.usecases.clock import time_in
-from shop.usecases.fabric import PieceCard, cards_in
 from shop.usecases.finished_rug import FinishedRug, finished_in
 from shop.usecases.given import Given
 from shop.usecases.job import READY, job_in
 from shop.usecases.moving import today_in
-from shop.usecases.rates import rates_in
-from shop.usecases.rates_sample import wage_guess
-from shop.usecases.rug import (
-    CONTENT,
-    LARGEST,
-    MOST_STRIPES,
-    SMALLEST,
-    RugCard,
-    add_in,
-    card_in,
-    rug_in,
-    stripes_in,
-)
+from shop.usecases.real_cost import RealCost, drawn_for, real_cost, stripes_of, weight_of
+from shop.usecases.rug import LARGEST, SMALLEST, add_in, stripes_in
+from shop.usecases.rug_card import CONTENT, RugCard, card_in, rug_in
 from shop.usecases.rug_of_job import RugOfJob, rug_of
 from shop.usecases.rug_picture import stand_for_in
 from shop.usecases.shop import shop_in
-
-UNDYED: Final = "#e6dac2"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RealCost:
-    """What a job's rug really cost.
-
-    Attributes:
-        cloth, warp: what was drawn for it; warp yarn as it was quoted where none was drawn off a cone.
-        labour: time written down at its pay, and for steps without any as quoted; ``minutes`` of both together.
-        overhead: by the same time; ``bought_in`` as quoted, or as a rule.
-        guessed: no time was written down, or the warp is as quoted.
-    """
-
-    cloth: Money
-    warp: Money
-    labour: Money
-    overhead: Money
-    bought_in: Money
-    minutes: Decimal
-    guessed: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,7 +118,7 @@ def make(
         planned = rug_of(row)
         finished = finished_in(session, [row])[0]
         measured = _size(size or _known_size(finished, planned))
-        drawn = _drawn(session, row)
+        drawn = drawn_for(session, row)
         kept = {name: (content or {}).get(name, "") for name in CONTENT}
         made = table.Rug(
             job_id=row.id,
@@ -168,7 +127,7 @@ def make(
             made_on=today_in(session, row.ended_at or now),
             width=measured.width,
             length=measured.length,
-            weight=finished.weight or _weight(drawn),
+            weight=finished.weight or weight_of(drawn),
             content=kept,
             currency=shop_in(session).currency,
             place="home",
@@ -178,8 +137,8 @@ def make(
             created_at=now,
             revision=1,
         )
-        stripes_in(made, _stripes(planned, drawn))
-        _bear(made, _real(session, row, planned, drawn))
+        stripes_in(made, stripes_of(planned, drawn))
+        _bear(made, real_cost(session, row, planned, drawn))
         given = Given()
         given.money("rug.price", price, made.currency)
         given.done()
@@ -207,7 +166,7 @@ def reckon_anew(store: Store, *, number: int, saving: str, now: datetime) -> Rug
             if row.place == "sold":
                 raise Clash(Problem("rug.sold", values={"number": number}))
             job = session.get_one(job_table.Job, row.job_id)
-            _bear(row, _real(session, job, rug_of(job), _drawn(session, job)))
+            _bear(row, real_cost(session, job, rug_of(job), drawn_for(session, job)))
             row.revision += 1
             session.flush()
         return card_in(session, row)
@@ -263,74 +222,6 @@ def _size(size: Size | None) -> Size:
     if size is None:
         raise Refusal(Problem("length.missing", "rug.width"))
     return size
-
-
-@dataclass(frozen=True, slots=True)
-class _Drawn:
-    """What of a piece is in the rug: grams without usual waste, and its cost."""
-
-    card: PieceCard
-    grams: float
-    cost: int
-
-
-def _drawn(session: Session, row: job_table.Job) -> list[_Drawn]:
-    lies = ledger.cloth_of_job(session, row.id)
-    waste = ledger.usual_waste(session, row.id)
-    cards = {card.id: card for card in cards_in(session, [piece for _, piece in lies])}
-    return [
-        _Drawn(
-            cards[piece.id],
-            cards[piece.id].grams * max(0, one.share + one.rug_share - waste.get(piece.id, 0)) / WHOLE,
-            one.cost + one.rug_cost,
-        )
-        for one, piece in lies
-    ]
-
-
-def _weight(drawn: list[_Drawn]) -> Weight | None:
-    grams = round(sum(one.grams for one in drawn))
-    return Weight.of(grams, "g") if grams else None
-
-
-def _stripes(planned: RugOfJob | None, drawn: list[_Drawn]) -> list[tuple[str, float]]:
-    """As it was planned; of a rug that nobody planned a stripe of each cloth, as broad as it is heavy."""
-    if planned is not None:
-        colours = [use.cloth.colour for use in planned.reckoning.cloths]
-        return [(colours[cloth], share) for cloth, share in slices(planned.reckoning.bands, MOST_STRIPES) if share > 0]
-    cloths = [(one.card.colour, one.grams) for one in drawn if not one.card.is_yarn and one.grams > 0]
-    return cloths[:MOST_STRIPES] or [(UNDYED, 1.0)]
-
-
-def _real(session: Session, row: job_table.Job, planned: RugOfJob | None, drawn: list[_Drawn]) -> RealCost:
-    currency = shop_in(session).currency
-    spent = time_in(session, row).spent
-    rates = rates_in(session, currency)
-    wage = rates.wage if rates.wage is not None else wage_guess(currency)
-    pay, minutes = dict(rates.pay), {step: spent[step] for step in STEPS}
-    overhead: Overhead = rates.borne or OverheadPerHour(Decimal(0))
-    bought_in = total((one for one in (rates.label, rates.mat) if one is not None), currency)
-    cones = [one for one in drawn if one.card.is_yarn]
-    warp, warp_quoted = Money(sum(one.cost for one in cones), currency), False
-    if planned is not None:
-        plan, reckoning = planned.reckoning.plan, planned.reckoning
-        wage, pay, overhead, bought_in = plan.wage, dict(plan.pay), plan.overhead, reckoning.cost.bought_in
-        for step in STEPS:
-            if not minutes[step]:
-                minutes[step] = round(exact(reckoning.minutes[step].middle), 2)
-        if plan.yarn is not None and not cones:
-            warp, warp_quoted = reckoning.warp_cost, True
-    labour = total((labour_cost(float(minutes[step]), pay.get(step, wage)) for step in STEPS), currency)
-    whole = sum(minutes.values(), Decimal(0))
-    return RealCost(
-        cloth=Money(sum(one.cost for one in drawn if not one.card.is_yarn), currency),
-        warp=warp,
-        labour=labour,
-        overhead=overhead_cost(overhead, float(whole), labour),
-        bought_in=bought_in,
-        minutes=whole,
-        guessed=warp_quoted or not any(spent.values()),
-    )
 
 
 def _bear(row: table.Rug, real: RealCost) -> None:

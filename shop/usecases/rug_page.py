@@ -21,7 +21,7 @@ from shop.store.till import Sale, SaleLine
 from shop.usecases.outlet import MOST_SHOWN
 from shop.usecases.price import Pricing, pricing_in
 from shop.usecases.rates import rates_in
-from shop.usecases.rug import RugCard, card_in, rug_in
+from shop.usecases.rug_card import RugCard, card_in, rug_in
 from shop.usecases.shop import shop_in
 
 MOVES_SHOWN: Final = 200

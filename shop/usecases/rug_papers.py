@@ -15,7 +15,7 @@ from shop.store.engine import Store
 from shop.usecases import labels
 from shop.usecases.given import is_number_of_a_row
 from shop.usecases.labels import MOST, NAMED, written_numbers
-from shop.usecases.rug import SHOWN, RugCard, cards_in
+from shop.usecases.rug_card import SHOWN, RugCard, cards_in
 
 _CODES: Final = {"label.numbers": "rug.numbers", "label.none": "rug.no_numbers", "label.many": "rug.many"}
 

@@ -12,7 +12,7 @@ from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.usecases.developing import developed, no_larger
 from shop.usecases.picture import Shown
-from shop.usecases.rug import rug_in
+from shop.usecases.rug_card import rug_in
 
 SMALL: Final = 12 * 1024
 """Bytes that the small one has at most."""

@@ -17,7 +17,7 @@ from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.moving import today_in
-from shop.usecases.rug import RugCard, cards_in, rugs_in
+from shop.usecases.rug_card import RugCard, cards_in, rugs_in
 
 TAKES_RUGS = ("planned", "open")
 """The states of a fair for which rugs are packed."""

@@ -11,7 +11,7 @@ from shop.paper.tag import SIZES, code_fits
 from shop.usecases import fair as fairs
 from shop.usecases import fair_table as tables
 from shop.usecases.fair import FairCard
-from shop.usecases.rug import RugCard
+from shop.usecases.rug_card import RugCard
 from shop.web.rug_papers import USUAL, address_of, packing_list_for, price_list_for, tags_for
 from shop.web.shell import store_now, words_now
 from shop.words import mark

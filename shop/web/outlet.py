@@ -11,7 +11,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
 from shop.usecases import outlet as outlets
-from shop.usecases import rug as rugs
+from shop.usecases import rug_card as rugs
 from shop.usecases import whereabouts
 from shop.usecases.outlet import OutletCard, OutletGiven
 from shop.web.asked import number_of

@@ -61,6 +61,7 @@ from shop.web import (
     split,
     till,
     till_desk,
+    whereabouts,
     worth,
 )
 from shop.words import mark
@@ -99,6 +100,7 @@ ROOMS: tuple[Room, ...] = (
     Room(letters.room),
     Room(due_dates.room),
     Room(rug.room, mark("Rugs"), "/rugs"),
+    Room(whereabouts.room),
     Room(rug_entry.room),
     Room(rug_from_job.room),
     Room(rug_sale.room),

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
 from shop.usecases import rug as rugs
-from shop.usecases import rug_from_job, rug_page, whereabouts
+from shop.usecases import rug_card, rug_page
 from shop.usecases.rug_page import RugOpened, RugSale
 from shop.web.asked import number_of
-from shop.web.fields import MoneyField, RevisionField, SavingField, TextField
-from shop.web.forms import PressForm, ShopForm, pressed
+from shop.web.fields import MoneyField, RevisionField, SavingField
+from shop.web.forms import PressForm, ShopForm
 from shop.web.order import MEANS
 from shop.web.pages import page, show
 from shop.web.rug_shown import MOVES, RugShown, rug_shown
@@ -47,13 +46,6 @@ class PriceForm(ShopForm):
 
     price = MoneyField(mark("Price"), needed=False, where="rug.price")
     revision = RevisionField()
-    saving = SavingField()
-
-
-class NoteForm(ShopForm):
-    """A word about what is done with a rug."""
-
-    note = TextField(mark("A note"), needed=False, where="note")
     saving = SavingField()
 
 
@@ -137,7 +129,7 @@ def show_rugs() -> Response:
     asked = request.args.get("show", "")
     drawer = asked if asked in SHOWN else ""
     find = request.args.get("find", "")[:LONGEST].strip()
-    found = rugs.rugs(store_now(), shown=SHOWN[drawer][0], find=find, below=number_of(request.args.get("below", "")))
+    found = rug_card.rugs(store_now(), shown=SHOWN[drawer][0], find=find, below=number_of(request.args.get("below", "")))
     say = words_now().say
     context = RugsPage(
         rugs=tuple(rug_shown(card) for card in found.rugs),
@@ -261,55 +253,3 @@ def _sale(one: RugSale, words: Words) -> SaleShown:
 
 def _to(number: int) -> Response:
     return redirect(url_for("rug.show_rug", number=number), 303)  # type: ignore[return-value]
-
-
-def _press(number: int, act: Callable[..., Any], told: str, **given: Any) -> Response:
-    act(store_now(), saving=pressed(), now=moment(), **given)
-    tell(told, number=str(number))
-    return _to(number)
-
-
-@room.post("/rugs/<int:number>/send")
-def send(number: int) -> Response:
-    """It goes to an outlet."""
-    outlet = number_of(request.form.get("outlet", "")) or 0
-    return _press(number, whereabouts.send, mark("Rug %(number)s is on its way."), outlet=outlet, rugs=[number])
-
-
-@room.post("/rugs/<int:number>/back")
-def take_back(number: int) -> Response:
-    """It comes home from its outlet, or from where it was given or lost."""
-    if rugs.rug(store_now(), number=number).place == "gone":
-        return _press(number, whereabouts.found_again, mark("Rug %(number)s is at home."), number=number)
-    return _press(number, whereabouts.take_back, mark("Rug %(number)s is at home."), rugs=[number])
-
-
-@room.post("/rugs/<int:number>/unpack")
-def unpack(number: int) -> Response:
-    """It comes home from the fair that it was packed for."""
-    return _press(number, whereabouts.unpack, mark("Rug %(number)s is at home."), rugs=[number])
-
-
-@room.post("/rugs/<int:number>/gone")
-def give_away(number: int) -> Response:
-    """It is given away, kept or lost."""
-    form = NoteForm()
-    if problems := [*form.note.problems, *form.saving.problems]:
-        raise Refusal(*problems)
-    whereabouts.give_away(store_now(), number=number, note=form.note.data or "", saving=form.saving.data, now=moment())
-    tell(mark("Rug %(number)s is for sale no more."), number=str(number))
-    return _to(number)
-
-
-@room.post("/rugs/<int:number>/anew")
-def reckon_anew(number: int) -> Response:
-    """What it cost is reckoned again from its job."""
-    return _press(number, rug_from_job.reckon_anew, mark("Rug %(number)s is reckoned again from its job."), number=number)
-
-
-@room.post("/rugs/<int:number>/none")
-def undo(number: int) -> Response:
-    """It is no rug for sale after all."""
-    job = rug_from_job.undo(store_now(), number=number, saving=pressed(), now=moment())
-    tell(mark("Rug %(number)s is taken off the rugs for sale."), number=str(number))
-    return redirect(url_for("job.show_job", number=job), 303)  # type: ignore[return-value]

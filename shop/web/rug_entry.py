@@ -10,7 +10,9 @@ from flask import Blueprint, Response, redirect, url_for
 from shop.core.errors import Refusal
 from shop.paper.advice import short_care
 from shop.usecases import rug as rugs
-from shop.usecases.rug import COSTS, RugCard, RugGiven
+from shop.usecases import rug_card
+from shop.usecases.rug import RugGiven
+from shop.usecases.rug_card import COSTS, RugCard
 from shop.web.fields import (
     CheckField,
     ColourField,
@@ -159,14 +161,14 @@ def enter() -> Response:
 @room.get("/<int:number>/facts")
 def show_facts(number: int) -> Response:
     """What is known of a rug."""
-    card = rugs.rug(store_now(), number=number)
+    card = rug_card.rug(store_now(), number=number)
     return _page(RugForm(formdata=None, data=_begun(card)), card)
 
 
 @room.post("/<int:number>/facts")
 def correct(number: int) -> Response:
     """Correct it."""
-    card = rugs.rug(store_now(), number=number)
+    card = rug_card.rug(store_now(), number=number)
     form = RugForm()
     if colours_of(card) is None:
         form.colour.problems, form.second.problems, form.third.problems = [], [], []

@@ -17,7 +17,7 @@ from shop.usecases import price as prices
 from shop.usecases import rug_papers
 from shop.usecases import shop as shops
 from shop.usecases.labels import LONGEST, written_numbers
-from shop.usecases.rug import RugCard
+from shop.usecases.rug_card import RugCard
 from shop.web.asked import number_of
 from shop.web.fields import ChoiceField, ReadField, TextField
 from shop.web.forms import ShopForm

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, redirect, url_for
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from shop.core.errors import Refusal
-from shop.usecases import rug as rugs
+from shop.usecases import rug_card as rugs
 from shop.usecases import rug_picture as pictures
 from shop.web.forms import pressed
 from shop.web.pages import page, show

@@ -5,9 +5,9 @@ from __future__ import annotations
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
-from shop.usecases import rug as rugs
-from shop.usecases import rug_page, sale
-from shop.usecases.rug import RugCard
+from shop.usecases import rug_card as rugs
+from shop.usecases import rug_page, rug_sale, sale
+from shop.usecases.rug_card import RugCard
 from shop.web.asked import number_of
 from shop.web.fields import ChoiceField, DateField, MoneyField, SavingField, TextField
 from shop.web.forms import ShopForm
@@ -85,9 +85,9 @@ def sell(number: int) -> Response:
         }
         try:
             made = (
-                sale.sell_at_outlet(store_now(), outlet_id=outlet, **given)
+                rug_sale.sell_at_outlet(store_now(), outlet_id=outlet, **given)
                 if outlet
-                else sale.sell_from_home(store_now(), **given)
+                else rug_sale.sell_from_home(store_now(), **given)
             )
         except Refusal as refusal:
             if any(problem.code in LOST for problem in refusal.problems):

@@ -7,7 +7,7 @@ from typing import Final
 
 from flask import url_for
 
-from shop.usecases.rug import RugCard
+from shop.usecases.rug_card import RugCard
 from shop.web.shell import words_now
 from shop.words import Words, mark
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import count
-from time import perf_counter
+from time import perf_counter, process_time
 
 from shop.paper.codes import code_of
 from shop.paper.label_sheets import SHEETS
@@ -16,7 +16,7 @@ from tests.paper.a_tag import a_tag, printed_tags
 MANY = 200
 AIM = 2.0
 """Seconds for two hundred tags that were never printed before."""
-RATIO = 1.5
+RATIO = 0.75
 """Times what as many labels of cloth take, their codes made as well."""
 
 
@@ -45,9 +45,9 @@ def run(*, turns: int, rows: int) -> None:
     def marks() -> object:
         return printed_tags([a_tag(next(numbers))], SIZES["small"])
 
-    start = perf_counter()
+    start, worked = perf_counter(), process_time()
     tags("small")()
-    first_of_all = perf_counter() - start
+    first_of_all, work = perf_counter() - start, process_time() - worked
     timed = side_by_side(
         {**{key: tags(key) for key in SIZES}, "labels": labels, "one tag": marks}, turns=max(5, turns // 20), warm=1
     )
@@ -55,5 +55,6 @@ def run(*, turns: int, rows: int) -> None:
         print(f"    {name:8} {one}")
     slowest = max((timed[key] for key in SIZES), key=lambda one: one.median)
     missed = "" if slowest.median < AIM else " - MISSED"
-    print(f"    200 new tags, the slowest size: {slowest}; the first of all {first_of_all:.2f} s; aim under {AIM:g} s{missed}")
+    print(f"    200 new tags, the slowest size: {slowest}; aim under {AIM:g} s{missed}")
+    print(f"    the first of all: {first_of_all:.2f} s, in which a processor worked {work:.2f} s")
     say_ratio("what 200 labels of cloth take", slowest, timed["labels"], aim=RATIO)

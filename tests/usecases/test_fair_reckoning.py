@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from shop.core.money import Money
-from shop.usecases import account, fair, fair_reckoning, rug, sale
+from shop.usecases import account, fair, fair_reckoning, rug_card, sale
 from shop.usecases.given import fresh_token
 from shop.usecases.shop import ShopGiven
 from tests.a_stall import a_kept_fair, a_rug_at_home, packed, sold_there
@@ -61,7 +61,7 @@ def test_what_was_not_sold_comes_home_once(stall, now):
     token = fresh_token()
     assert fair_reckoning.bring_home(stall, number=1, saving=token, now=now) == 2
     assert fair_reckoning.bring_home(stall, number=1, saving=token, now=now) == 2
-    assert [rug.rug(stall, number=number).place for number in (1, 2, 3)] == ["sold", "home", "home"]
+    assert [rug_card.rug(stall, number=number).place for number in (1, 2, 3)] == ["sold", "home", "home"]
     assert fair_reckoning.reckoning(stall, number=1).record.account.brought == 3
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from shop.core.errors import Clash, Refusal
 from shop.core.money import Money
-from shop.usecases import account, fair, fair_table, rug
+from shop.usecases import account, fair, fair_table, rug_card
 from shop.usecases.fair_table import TableGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.shop import ShopGiven
@@ -63,17 +63,17 @@ def test_what_is_kept_is_packed_at_its_price_and_comes_back_by_the_next_choice(s
     found = rugs_of(table)
     assert {one for one in found if found[one].packed} == {1, 2}
     assert (found[1].priced.asking, found[2].by_hand) == (money(65), True)
-    assert rug.rug(stall, number=1).place == "fair"
-    assert rug.rug(stall, number=1).price == money(60)
+    assert rug_card.rug(stall, number=1).place == "fair"
+    assert rug_card.rug(stall, number=1).price == money(60)
     again = kept(stall, now, 2, 3, revision=fair.fair(stall, number=1).revision)
     assert {one.card.number for one in again.rugs if one.packed} == {2, 3}
-    assert rug.rug(stall, number=1).place == "home"
+    assert rug_card.rug(stall, number=1).place == "home"
 
 
 def test_prices_become_their_own_where_that_is_wanted(stall, now):
     typed = TableGiven(chosen={1}, prices={1: money(70)}, also_own=True)
     fair_table.keep(stall, number=1, typed=typed, revision=1, saving=fresh_token(), now=now)
-    assert rug.rug(stall, number=1).price == money(70)
+    assert rug_card.rug(stall, number=1).price == money(70)
 
 
 def test_what_must_come_in_is_what_the_core_says_of_what_is_chosen(stall, now):

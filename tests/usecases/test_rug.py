@@ -8,7 +8,7 @@ import pytest
 from shop.core.errors import Clash, NotFound, Refusal
 from shop.core.measure import Weight
 from shop.usecases import price as prices
-from shop.usecases import rug, rug_page, rug_papers, rug_picture, shop
+from shop.usecases import rug, rug_card, rug_page, rug_papers, rug_picture, shop
 from shop.usecases.given import fresh_token
 from tests.builders import (
     a_price_rule,
@@ -38,7 +38,7 @@ def test_a_rug_entered_by_hand_is_marked_as_an_estimate(open_store, now):
     assert card.colour == "#2f4470"
     assert card.stripes == (("#efe6d2", 0.2), ("#2f4470", 0.6), ("#efe6d2", 0.2))
     assert card.content == {"fibres": "100% cotton", "care": "Wash cold."}
-    assert rug.rug(open_store, number=1) == card
+    assert rug_card.rug(open_store, number=1) == card
 
 
 def test_the_same_press_twice_enters_one_rug(open_store, now):
@@ -47,7 +47,7 @@ def test_the_same_press_twice_enters_one_rug(open_store, now):
     assert rug.enter(open_store, rug=a_rug_given(), saving=token, now=now) == first
     with pytest.raises(Clash):
         rug.enter(open_store, rug=a_rug_given(name="Another"), saving=token, now=now)
-    assert len(rug.rugs(open_store).rugs) == 1
+    assert len(rug_card.rugs(open_store).rugs) == 1
 
 
 def test_every_problem_is_told_at_once(open_store, now):
@@ -69,7 +69,7 @@ def test_every_problem_is_told_at_once(open_store, now):
         ("rug.minutes", "number.large"),
         ("rug.price", "money.negative"),
     }
-    assert rug.rugs(open_store).rugs == ()
+    assert rug_card.rugs(open_store).rugs == ()
     assert a_rug_entered(open_store, now).number == 1
 
 
@@ -81,7 +81,7 @@ def test_a_rug_is_corrected_and_a_change_in_another_window_is_kept(open_store, n
     with pytest.raises(Clash) as refused:
         rug.correct(open_store, number=1, rug=a_rug_given(), revision=1, saving=fresh_token(), now=now)
     assert codes(refused) == {("", "rug.changed")}
-    assert [one.name for one in rug.rugs(open_store, find="linen").rugs] == ["Blue and linen ladder"]
+    assert [one.name for one in rug_card.rugs(open_store, find="linen").rugs] == ["Blue and linen ladder"]
 
 
 def test_every_price_that_it_had_is_kept(open_store, now):
@@ -115,21 +115,21 @@ def test_a_rug_without_hours_earns_nobody_knows_what(open_store, now):
 def test_the_list_goes_on_where_a_page_ended(open_store, now):
     for number in range(7):
         a_rug_entered(open_store, now, name=f"Rug {number}", note="Heathered" if number % 2 else "")
-    first = rug.rugs(open_store, limit=3)
+    first = rug_card.rugs(open_store, limit=3)
     assert [card.number for card in first.rugs] == [7, 6, 5]
-    assert [card.number for card in rug.rugs(open_store, below=first.further, limit=9).rugs] == [4, 3, 2, 1]
-    assert [card.number for card in rug.rugs(open_store, find="HEATHER").rugs] == [6, 4, 2]
-    assert [card.number for card in rug.rugs(open_store, find="rug 4").rugs] == [5, 4]
-    assert rug.rugs(open_store, find="100%").rugs == ()
-    assert rug.rugs(open_store, shown="sold").rugs == ()
+    assert [card.number for card in rug_card.rugs(open_store, below=first.further, limit=9).rugs] == [4, 3, 2, 1]
+    assert [card.number for card in rug_card.rugs(open_store, find="HEATHER").rugs] == [6, 4, 2]
+    assert [card.number for card in rug_card.rugs(open_store, find="rug 4").rugs] == [5, 4]
+    assert rug_card.rugs(open_store, find="100%").rugs == ()
+    assert rug_card.rugs(open_store, shown="sold").rugs == ()
     with pytest.raises(Refusal):
-        rug.rugs(open_store, shown="lost")
+        rug_card.rugs(open_store, shown="lost")
 
 
 @pytest.mark.parametrize("number", [0, -1, 5, 10**30])
 def test_a_rug_that_is_not_there(open_store, now, number):
     a_rug_entered(open_store, now)
-    for look in (rug.rug, rug_page.opened):
+    for look in (rug_card.rug, rug_page.opened):
         with pytest.raises(NotFound) as refused:
             look(open_store, number=number)
         assert codes(refused) == {("", "rug.unknown")}
@@ -140,11 +140,11 @@ def test_queries_are_as_many_for_many_rugs_as_for_few(open_store, now, count_que
     for _ in range(2):
         a_rug_entered(open_store, now)
     with count_queries(open_store) as few:
-        rug.rugs(open_store)
+        rug_card.rugs(open_store)
     for _ in range(20):
         a_rug_entered(open_store, now)
     with count_queries(open_store) as many:
-        rug.rugs(open_store)
+        rug_card.rugs(open_store)
     assert len(many) == len(few)
     assert place.rugs == 0
 
@@ -164,9 +164,9 @@ def test_a_photograph_is_drawn_anew_and_its_small_one_stays_small(open_store, no
     large = rug_picture.shown(open_store, number=1, small=False)
     assert opened(large.content).size == (900, 1200)
     assert len(small.content) <= rug_picture.SMALL
-    assert rug.rug(open_store, number=1).photograph == large.digest
+    assert rug_card.rug(open_store, number=1).photograph == large.digest
     rug_picture.take_away(open_store, number=1, saving=fresh_token(), now=now)
-    assert rug.rug(open_store, number=1).photograph == ""
+    assert rug_card.rug(open_store, number=1).photograph == ""
     with pytest.raises(NotFound):
         rug_picture.shown(open_store, number=1, small=True)
 

@@ -16,6 +16,7 @@ from shop.usecases import (
     quoted_real,
     rates,
     rug,
+    rug_card,
     rug_from_job,
     rug_page,
     whereabouts,
@@ -131,7 +132,7 @@ def test_a_job_that_nobody_measured_or_that_is_not_done_is_refused(open_store, n
     assert codes(refused) == {("rug.width", "length.small")}
     with pytest.raises(NotFound):
         made(open_store, now, 99, size=MEASURED)
-    assert rug.rugs(open_store).rugs == ()
+    assert rug_card.rugs(open_store).rugs == ()
 
 
 def test_a_job_is_one_rug_and_stays_as_it_is_meanwhile(open_store, now):
@@ -154,7 +155,7 @@ def test_it_is_its_job_s_rug_again_while_it_has_gone_nowhere(open_store, now):
     token = fresh_token()
     for _ in range(2):
         assert rug_from_job.undo(open_store, number=card.number, saving=token, now=now) == number
-    assert rug.rugs(open_store).rugs == ()
+    assert rug_card.rugs(open_store).rugs == ()
     job.take_up_again(open_store, number=number, saving=fresh_token(), now=now)
     job.weave(open_store, number=number, saving=fresh_token(), now=now)
     assert made(open_store, now, number, size=MEASURED).number == card.number + 1

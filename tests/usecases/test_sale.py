@@ -10,7 +10,7 @@ from shop.core.errors import Clash, NotFound, Refusal
 from shop.core.money import Money
 from shop.store import rug as rug_table
 from shop.store import sale as sale_table
-from shop.usecases import outlet, rug, rug_page, sale, whereabouts
+from shop.usecases import outlet, rug_card, rug_page, rug_sale, sale, whereabouts
 from shop.usecases import price as prices
 from shop.usecases.given import fresh_token
 from shop.usecases.outlet import OutletGiven
@@ -73,7 +73,7 @@ def doubts(store, number):
 def test_a_sale_from_home_bears_the_shop_s_tax(open_store, now, rate, included, tax, total):
     rule = a_price_rule(tax_rate=Decimal(rate), tax_included=included)
     prices.change(open_store, pricing=rule, revision=0, **said(now))
-    made = sale.sell_from_home(open_store, number=1, price=money("140"), means="cash", note="A neighbour", **said(now))
+    made = rug_sale.sell_from_home(open_store, number=1, price=money("140"), means="cash", note="A neighbour", **said(now))
     assert (made.number, made.tax, made.total, made.asked) == (1, money(tax), money(total), money("150"))
     found = rug_page.opened(open_store, number=1)
     assert (found.card.place, found.really) == ("sold", True)
@@ -90,7 +90,7 @@ def test_an_outlet_keeps_its_share_and_pays_its_own_tax(open_store, now):
     place = an_outlet(open_store, now, share=Decimal("0.35"))
     whereabouts.send(open_store, outlet=place.id, rugs=[1, 2], **said(now))
     assert outlet.outlet(open_store, outlet_id=place.id).card.worth == money("300")
-    made = sale.sell_at_outlet(open_store, outlet_id=place.id, number=2, price=money("149.99"), **said(now))
+    made = rug_sale.sell_at_outlet(open_store, outlet_id=place.id, number=2, price=money("149.99"), **said(now))
     assert (made.tax, made.total, made.outlet_share) == (ZERO, money("149.99"), money("52.50"))
     found = outlet.outlet(open_store, outlet_id=place.id)
     assert ([card.number for card in found.rugs], found.sold, found.brought, found.kept) == (
@@ -104,23 +104,23 @@ def test_a_rug_is_sold_once_and_only_where_it_is(open_store, now):
     mill, gallery = (an_outlet(open_store, now, name=name).id for name in ("Mill", "Gallery"))
     whereabouts.send(open_store, outlet=mill, rugs=[2], **said(now))
     whereabouts.give_away(open_store, number=3, **said(now))
-    sale.sell_from_home(open_store, number=1, price=money("9"), means="cash", **said(now))
+    rug_sale.sell_from_home(open_store, number=1, price=money("9"), means="cash", **said(now))
     for number, code in ((1, "rug.sold"), (2, "rug.elsewhere"), (3, "rug.gone")):
         with pytest.raises(Clash) as refused:
-            sale.sell_from_home(open_store, number=number, price=money("9"), means="cash", **said(now))
+            rug_sale.sell_from_home(open_store, number=number, price=money("9"), means="cash", **said(now))
         assert codes(refused) == {("", code)}
     for number, code in ((1, "rug.sold"), (2, "rug.elsewhere"), (3, "rug.gone"), (4, "rug.elsewhere")):
         with pytest.raises(Clash) as refused:
-            sale.sell_at_outlet(open_store, outlet_id=gallery, number=number, price=money("9"), **said(now))
+            rug_sale.sell_at_outlet(open_store, outlet_id=gallery, number=number, price=money("9"), **said(now))
         assert codes(refused) == {("", code)}
     with pytest.raises(NotFound):
-        sale.sell_at_outlet(open_store, outlet_id=77, number=2, price=money("9"), **said(now))
-    assert sale.sell_from_home(open_store, number=4, price=money("9"), means="card", **said(now)).number == 2
+        rug_sale.sell_at_outlet(open_store, outlet_id=77, number=2, price=money("9"), **said(now))
+    assert rug_sale.sell_from_home(open_store, number=4, price=money("9"), means="card", **said(now)).number == 2
 
 
 def test_what_is_wrong_with_a_sale_is_told_at_once(open_store, now):
     with pytest.raises(Refusal) as refused:
-        sale.sell_from_home(
+        rug_sale.sell_from_home(
             open_store, number=1, price=money("-1"), means="shells", note="x" * 200, on=now.date() + timedelta(days=3), **said(now)
         )
     assert codes(refused) == {
@@ -129,18 +129,18 @@ def test_what_is_wrong_with_a_sale_is_told_at_once(open_store, now):
         ("sale.note", "text.long"),
         ("sale.on", "date.future"),
     }
-    assert rug.rug(open_store, number=1).place == "home"
+    assert rug_card.rug(open_store, number=1).place == "home"
 
 
 def test_the_same_press_sells_once_and_eight_that_sell_at_once_sell_it_once(open_store, now):
     token = fresh_token()
     given = {"number": 1, "price": money("120"), "means": "card"}
-    first, again = (sale.sell_from_home(open_store, saving=token, now=now, **given) for _ in range(2))
+    first, again = (rug_sale.sell_from_home(open_store, saving=token, now=now, **given) for _ in range(2))
     assert first == again
 
     def sells(_):
         try:
-            return sale.sell_from_home(open_store, number=2, price=money("120"), means="card", **said(now)).number
+            return rug_sale.sell_from_home(open_store, number=2, price=money("120"), means="card", **said(now)).number
         except Clash:
             return None
 
@@ -153,8 +153,8 @@ def test_the_same_press_sells_once_and_eight_that_sell_at_once_sell_it_once(open
 def test_an_undone_sale_stays_in_the_record_and_its_rug_goes_back(open_store, now):
     place = an_outlet(open_store, now)
     whereabouts.send(open_store, outlet=place.id, rugs=[2], **said(now))
-    home = sale.sell_from_home(open_store, number=1, price=money("120"), means="card", **said(now))
-    there = sale.sell_at_outlet(open_store, outlet_id=place.id, number=2, price=money("120"), **said(now))
+    home = rug_sale.sell_from_home(open_store, number=1, price=money("120"), means="card", **said(now))
+    there = rug_sale.sell_at_outlet(open_store, outlet_id=place.id, number=2, price=money("120"), **said(now))
     for made, number, back in ((home, 1, "home"), (there, 2, "outlet")):
         token = fresh_token()
         for _ in range(2):
@@ -176,7 +176,7 @@ def test_one_that_has_happened_is_never_refused_and_what_is_doubtful_is_marked(o
     whereabouts.give_away(open_store, number=3, **said(now))
     first = happened(open_store, now, [1, 2, 3, 4, 4])
     assert doubts(open_store, first) == ["", "", "", "", "twice"]
-    assert {rug.rug(open_store, number=number).place for number in (1, 2, 3, 4)} == {"sold"}
+    assert {rug_card.rug(open_store, number=number).place for number in (1, 2, 3, 4)} == {"sold"}
     second = happened(open_store, now, [1])
     assert doubts(open_store, second) == ["twice"]
     assert [one.doubt for one in rug_page.opened(open_store, number=1).sales] == [True, False]
@@ -191,7 +191,7 @@ def test_a_doubtful_sale_has_the_rug_when_the_other_is_undone(open_store, now):
     assert [move.what for move in found.moves] == ["sold", "taken back", "sold", "came"]
     assert found.moves[0].sale == second
     sale.undo(open_store, number=second, **said(now))
-    assert rug.rug(open_store, number=1).place == "home"
+    assert rug_card.rug(open_store, number=1).place == "home"
 
 
 def test_undoing_the_doubtful_one_leaves_the_rug_with_the_other(open_store, now):
@@ -211,7 +211,7 @@ def test_a_rug_sold_at_a_fair_goes_back_there_while_it_goes_on(open_store, now, 
     with open_store.writing() as session:
         session.merge(fair).state = state
     sale.undo(open_store, number=made, **said(now))
-    card = rug.rug(open_store, number=1)
+    card = rug_card.rug(open_store, number=1)
     assert (card.place, card.where) == (back, "Fair 1" if back == "fair" else "")
 
 
@@ -262,14 +262,14 @@ def test_an_outlet_is_kept_changed_and_closed_when_it_has_nothing(open_store, no
 def test_an_outlet_s_page_asks_as_much_for_many_rugs_as_for_few(open_store, now, count_queries):
     card = an_outlet(open_store, now)
     whereabouts.send(open_store, outlet=card.id, rugs=[1, 2], **said(now))
-    sale.sell_at_outlet(open_store, outlet_id=card.id, number=1, price=money("5"), **said(now))
+    rug_sale.sell_at_outlet(open_store, outlet_id=card.id, number=1, price=money("5"), **said(now))
     with count_queries(open_store) as few:
         outlet.outlet(open_store, outlet_id=card.id)
     for _ in range(6):
         number = a_rug_entered(open_store, now).number
         whereabouts.send(open_store, outlet=card.id, rugs=[number], **said(now))
         if number % 2:
-            sale.sell_at_outlet(open_store, outlet_id=card.id, number=number, price=money("5"), **said(now))
+            rug_sale.sell_at_outlet(open_store, outlet_id=card.id, number=number, price=money("5"), **said(now))
     with count_queries(open_store) as many:
         outlet.outlet(open_store, outlet_id=card.id)
     assert len(many) == len(few)
@@ -291,5 +291,5 @@ def test_packing_is_for_a_fair_that_is_to_come_and_a_price_there_is_its_own(open
     with pytest.raises(Clash) as refused:
         whereabouts.unpack(open_store, rugs=[1, 3], **said(now))
     assert codes(refused) == {("", "rug.not_away")}
-    assert rug.rug(open_store, number=1).place == "fair"
+    assert rug_card.rug(open_store, number=1).place == "fair"
     assert [card.place for card in whereabouts.unpack(open_store, rugs=[1, 2], **said(now))] == ["home", "home"]

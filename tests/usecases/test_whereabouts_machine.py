@@ -20,7 +20,7 @@ from shop.core.money import Money
 from shop.store.packing import PackedRug
 from shop.store.rug import Rug, RugMove, RugPrice
 from shop.store.till import Sale, SaleLine
-from shop.usecases import outlet, rug, sale, whereabouts
+from shop.usecases import outlet, rug, rug_card, rug_sale, sale, whereabouts
 from shop.usecases import price as prices
 from shop.usecases.given import fresh_token
 from tests.builders import a_fair_row, a_price_rule, a_rug_entered, an_open_shop, an_outlet
@@ -81,7 +81,7 @@ class Rugs(RuleBasedStateMachine):
     @rule(pick=picks, minor=st.none() | cents)
     def prices(self, pick, minor):
         number, price = self.one(pick), None if minor is None else Money(minor, "USD")
-        revision = rug.rug(self.store, number=number).revision
+        revision = rug_card.rug(self.store, number=number).revision
         rug.set_price(self.store, number=number, price=price, revision=revision, **self.said())
         if self.asked[number][-1] != price:
             self.asked[number].append(price)
@@ -129,7 +129,7 @@ class Rugs(RuleBasedStateMachine):
     def sells_at_home(self, pick, minor, means):
         number = self.one(pick)
         made = self.tried(
-            self.at[number] == ("home", 0), sale.sell_from_home, number=number, price=Money(minor, "USD"), means=means
+            self.at[number] == ("home", 0), rug_sale.sell_from_home, number=number, price=Money(minor, "USD"), means=means
         )
         if made:
             assert made.total == Money(minor, "USD") + made.tax
@@ -139,7 +139,7 @@ class Rugs(RuleBasedStateMachine):
     def sells_at_outlet(self, pick, place, minor):
         number, outlet_id = self.one(pick), self.outlets[place]
         could = self.at[number] == ("outlet", outlet_id)
-        made = self.tried(could, sale.sell_at_outlet, outlet_id=outlet_id, number=number, price=Money(minor, "USD"))
+        made = self.tried(could, rug_sale.sell_at_outlet, outlet_id=outlet_id, number=number, price=Money(minor, "USD"))
         if made:
             assert made.outlet_share == made.total.share(made.outlet_share.amount / made.total.amount if made.total else 0)
             self.sells(made, number)
@@ -180,7 +180,7 @@ class Rugs(RuleBasedStateMachine):
         assert rows.keys() == self.at.keys()
         of = {row.id: number for number, row in rows.items()}
         assert Counter(of[one.rug_id] for one in moves) == self.moves
-        shown = [card.number for place in PLACES for card in rug.rugs(self.store, shown=place, limit=500).rugs]
+        shown = [card.number for place in PLACES for card in rug_card.rugs(self.store, shown=place, limit=500).rugs]
         assert sorted(shown) == sorted(rows)
         standing = Counter(of[line.rug_id] for line, one in lines if one.undone_at is None)
         assert standing == Counter(number for number, (place, _) in self.at.items() if place == "sold")

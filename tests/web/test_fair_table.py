@@ -6,7 +6,7 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from shop.usecases import fair, rug
+from shop.usecases import fair, rug_card
 from shop.usecases.given import fresh_token
 from tests.a_stall import a_kept_fair, a_rug_at_home, packed, sold_there
 
@@ -32,9 +32,9 @@ def test_a_table_is_looked_at_then_packed(owner, stall):
     looked = worked(owner, "look", **{"take-1": "y", "price-1": "75"})
     assert "This is only looked at" in text_of(looked)
     assert "$75.00" in text_of(looked)
-    assert rug.rug(stall, number=1).place == "home"
+    assert rug_card.rug(stall, number=1).place == "home"
     assert worked(owner, "keep", **{"take-1": "y", "price-1": "75", "price-2": ""}).status_code == 303
-    assert rug.rug(stall, number=1).place == "fair"
+    assert rug_card.rug(stall, number=1).place == "fair"
     assert 'value="75.00"' in owner.get("/fairs/1/table").get_data(as_text=True)
 
 
@@ -53,7 +53,7 @@ def test_a_bad_price_stays_beside_its_sentence_and_nothing_is_packed(owner, stal
     assert f'value="{price}"' in html
     assert 'id="wrong-1"' in html
     assert sentence in text_of(answer)
-    assert rug.rug(stall, number=1).place == "home"
+    assert rug_card.rug(stall, number=1).place == "home"
 
 
 def test_a_rug_that_nobody_knows_and_rows_that_are_none_do_no_harm(owner, stall):
@@ -69,7 +69,7 @@ def test_the_reckoning_tells_what_the_fair_earned_and_brings_the_rest_home(owner
     for said in ("It did not bear its own cost.", "$63.75", "1 rug is packed for it still.", "Blue", "card"):
         assert said in text, said
     assert owner.press("/fairs/1/home", "/fairs/1/reckoning").status_code == 303
-    assert rug.rug(stall, number=2).place == "home"
+    assert rug_card.rug(stall, number=2).place == "home"
 
 
 def test_fairs_side_by_side_show_those_that_are_over(owner, stall, now):
