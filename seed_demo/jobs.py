@@ -1,4 +1,4 @@
-"""The story's jobs: one rug done, one under way, one just begun from a quote; and what went wrong on the way."""
+"""The story's jobs: two rugs done, one under way, one just begun from a quote; and what went wrong on the way."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from seed_demo.workroom import dollars, inches
 from shop.core.amount import All, Run, Scale, Share, Strips, Weighed
 from shop.core.measure import Length, Weight
 from shop.core.strips import Tool
-from shop.usecases import cutting_plan, draw, job, job_card, later_cost, piece, split
+from shop.usecases import clock, cutting_plan, draw, job, job_card, later_cost, piece, split
 
 if TYPE_CHECKING:
     from shop.usecases import Store
 
-BATH_MAT, PORCH, FROM_QUOTE = 1, 2, 3
+BATH_MAT, PORCH, FROM_QUOTE, DOORSTEP = 1, 2, 3, 4
 QUOTED: Final = 4
 
 
@@ -133,3 +133,21 @@ def begin_what_was_agreed(store: Store, now: datetime) -> None:
         )
     first = job_card.card(store, number=begun.number).cuts[0]
     job_card.tick(store, job=begun.number, cut=first.id, strips=12, saving=press("kitchen-torn"), now=day.at(13))
+
+
+def weave_one_for_stock(store: Store, now: datetime) -> None:
+    """A doorstep rug for the next fair, out of what was left of the bath mat's cloth, and all of it by the clock."""
+    day = days_before(now, 4)
+    begun = job.begin(store, name="Doorstep rug, plum and teal", saving=press("job-doorstep"), now=day.at(18)).line
+    for number, share in ((PLUM, "0.4"), (TEAL, "0.3")):
+        draw.draw(
+            store, number=number, job=begun.number, amount=Share(Decimal(share)), saving=press(f"doorstep-{number}"), now=day.at(18, 10)
+        )
+    draw.draw(
+        store, number=WARP, job=begun.number, amount=Run(Length.of(90, "yd")), saving=press("doorstep-warp"), now=day.at(18, 20)
+    )
+    for step, minutes in (("cut", 38), ("warp", 64), ("weave", 97), ("finish", 31)):
+        clock.type_in(
+            store, job=begun.number, step=step, minutes=Decimal(minutes), saving=press(f"doorstep-{step}"), now=day.at(20)
+        )
+    job.weave(store, number=begun.number, saving=press("doorstep-done"), now=day.at(21))

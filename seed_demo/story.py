@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
-from seed_demo import cloth, jobs, orders, workroom
+from seed_demo import cloth, jobs, orders, rugs, workroom
 from seed_demo.days import days_before, press
 from shop.usecases import account
 
@@ -46,6 +46,9 @@ def build(store: Store, now: datetime) -> None:
     # She wove: a mat is done, a runner is on the loom, and what was agreed last is being torn into strips.
     jobs.weave_some(store, now)
     jobs.begin_what_was_agreed(store, now)
+    jobs.weave_one_for_stock(store, now)
+    # What she had woven before lay about the house: she wrote it all down, sent some to two shops, and sold some.
+    rugs.lay_them_out(store, now)
     # She takes the key.
     account.open_shop(
         store, name=NAME, password=PASSWORD, saving=press("owner"), now=days_before(now, 1).at(18)

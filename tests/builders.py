@@ -1,6 +1,6 @@
 """Plain builders of the trade's things, so that a test says only what matters to it."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from shop.core.amount import All
@@ -8,14 +8,30 @@ from shop.core.loom import FrameLoom, PlankLoom, Sett, ShaftLoom, Size
 from shop.core.measure import Length, Weight
 from shop.core.money import Money
 from shop.core.warp import PricePerWeight
-from shop.usecases import account, cutting_plan, drafting, draw, haul, job, loom, piece, planning, quote
+from shop.store.fair import Fair
+from shop.usecases import (
+    account,
+    cutting_plan,
+    drafting,
+    draw,
+    haul,
+    job,
+    loom,
+    outlet,
+    piece,
+    planning,
+    quote,
+    rug,
+)
 from shop.usecases.chosen import Chosen
 from shop.usecases.given import fresh_token
 from shop.usecases.haul import HaulGiven, PieceGiven
 from shop.usecases.loom import LoomGiven
+from shop.usecases.outlet import OutletGiven
 from shop.usecases.price import PricingGiven
 from shop.usecases.quote import DraftGiven
 from shop.usecases.rates import BudgetLine, RatesGiven
+from shop.usecases.rug import RugGiven
 from shop.usecases.shop import ShopGiven
 
 PASSWORD = "a warp of eight-four cotton"
@@ -229,3 +245,53 @@ def accept(store, now, found, saving=None):
     """Hold what a plan proposes."""
     jobs = [line.number for line in found.jobs]
     return cutting_plan.accept(store, jobs=jobs, strips=found.strips, saving=saving or fresh_token(), now=now)
+
+
+def a_rug_given(**changed):
+    given = {
+        "name": "Blue ladder",
+        "made_on": date(2026, 2, 3),
+        "width": inches(24),
+        "length": inches(36),
+        "weight": Weight.of(1200, "g"),
+        "stripes": (("#efe6d2", Decimal(1)), ("#2f4470", Decimal(3)), ("#efe6d2", Decimal(1))),
+        "fibres": "100% cotton",
+        "care": "Wash cold.",
+        "cloth": money("4.00"),
+        "warp": money("2.00"),
+        "labour": money("100.00"),
+        "overhead": money("10.00"),
+        "bought_in": money("1.00"),
+        "minutes": Decimal(300),
+        "price": money("150.00"),
+    }
+    return RugGiven(**{**given, **changed})
+
+
+def a_rug_entered(store, now, **changed):
+    """A rug entered by hand; gives its card."""
+    return rug.enter(store, rug=a_rug_given(**changed), saving=fresh_token(), now=now)
+
+
+def an_outlet(store, now, **changed):
+    """A shop that takes rugs; gives its card."""
+    given = OutletGiven(**{"name": "The Mill Shop", **changed})
+    return outlet.keep(store, outlet=given, saving=fresh_token(), now=now)
+
+
+def a_fair_row(session, number=1, **changed):
+    """A fair, put straight into its table."""
+    zero = dict.fromkeys(
+        ("stall", "travel", "nights", "helper", "permits", "other", "card_fixed", "cash_step", "opening_float"), 0
+    )
+    share = dict.fromkeys(("card_percent", "card_share", "hours_stood", "hours_travelled", "tax_rate"), Decimal(0))
+    given = {
+        "number": number, "name": f"Fair {number}", "series": "", "series_key": "", "place": "", "note": "",
+        "first_on": date(2026, 5, 2), "last_on": date(2026, 5, 3), "state": "planned", "currency": "USD",
+        "tax_name": "", "tax_contained": False, "price_points": [], "counted": None,
+        "created_at": datetime(2026, 3, 1, tzinfo=UTC), "ended_at": None, "revision": 1, **zero, **share,
+    }  # fmt: skip
+    fair = Fair(**{**given, **changed})
+    session.add(fair)
+    session.flush()
+    return fair

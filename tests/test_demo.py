@@ -11,7 +11,21 @@ from shop.core.ledger import Kind
 from shop.core.reckon import reckon
 from shop.core.sheet import sheet
 from shop.store.base import Base
-from shop.usecases import account, bench, drafting, fabric, job, loom, pace, piece, planning, quote
+from shop.usecases import (
+    account,
+    bench,
+    drafting,
+    fabric,
+    job,
+    loom,
+    outlet,
+    pace,
+    piece,
+    planning,
+    quote,
+    rug,
+    rug_page,
+)
 from shop.usecases.ledger import prove
 from shop.web.quote_papers import cost_sheet_of, customer_quote_of
 from shop.words import Words
@@ -138,8 +152,24 @@ def test_its_ledger_holds_and_every_place_has_some_of_the_money(demo, now):
     kinds = {step.kind for card in piece.pieces(demo, shown="all", limit=100).pieces for step in steps_of(demo, card)}
     assert kinds == set(Kind)
     assert [line.state for line in job.jobs(demo, shown="open").jobs] == ["cutting", "waiting"]
-    assert [line.name for line in job.jobs(demo, shown="rugs").jobs] == ["Bath mat, teal with plum ends"]
+    assert [line.name for line in job.jobs(demo, shown="rugs").jobs] == [
+        "Doorstep rug, plum and teal",
+        "Bath mat, teal with plum ends",
+    ]
 
 
 def steps_of(demo, card):
     return piece.piece(demo, number=card.number).steps
+
+
+def test_its_rugs_are_in_every_place_but_a_fair(demo):
+    found = rug.rugs(demo, limit=100).rugs
+    assert {card.place for card in found} == {"home", "outlet"}
+    assert {card.job for card in found} == {None, 1, 4}
+    assert [card.number for card in rug.rugs(demo, shown="sold").rugs] == [9, 5, 3]
+    assert [card.number for card in rug.rugs(demo, shown="gone").rugs] == [11]
+    doorstep, ladder = rug_page.opened(demo, number=14), rug_page.opened(demo, number=1)
+    assert (doorstep.card.guessed, ladder.card.guessed) == (False, True)
+    assert doorstep.hour is not None
+    assert ladder.hour is not None
+    assert {card.name: card.rugs for card in outlet.outlets(demo)} == {"The Mill Shop": 2, "Gallery on Reed Street": 1}

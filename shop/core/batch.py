@@ -11,7 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from statistics import median
+from statistics import median_high
 from typing import Final
 
 from shop.core.cost import JobCost
@@ -69,7 +69,7 @@ class LikeSales:
 
     Attributes:
         count: how many of them.
-        low, middle, high: amounts for a square metre, the lowest, the median and the highest.
+        low, middle, high: amounts for a square metre, the lowest, the middle and the highest; of an even number the dearer middle one.
     """
 
     count: int
@@ -133,7 +133,7 @@ def price_batch(
 def _near(area_m2: float, areas: list[float], ordered: Sequence[PastSale]) -> LikeSales | None:
     near = ordered[bisect_left(areas, area_m2 / LIKE) : bisect_right(areas, area_m2 * LIKE)]
     rates = [sale.price.amount / exact(sale.area_m2) for sale in near]
-    return LikeSales(len(rates), min(rates), median(rates), max(rates)) if rates else None
+    return LikeSales(len(rates), min(rates), median_high(rates), max(rates)) if rates else None
 
 
 def _priced(rug: RugToPrice, rule: PriceRule, points: PricePoints, likes: LikeSales | None) -> RugPriced:

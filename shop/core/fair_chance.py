@@ -16,6 +16,7 @@ Draws (``simulated_profit``) tell the same another way; they are there to be hel
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -160,6 +161,36 @@ def _convolved(chances: Sequence[float], amounts: Sequence[int], width: int) -> 
             longer[shift : shift + len(cells)] += share * cells
         cells = longer
     return cells
+
+
+def what_to_bring(
+    hopes: Sequence[Hope], cost: Money, *, sure: float, days: Sequence[KindOfDay] = ONE_KIND
+) -> tuple[int, ...] | None:
+    """The fewest rugs with which the chance of no loss is at least as large as wanted; ``None`` where all are too few.
+
+    Those that may be expected to leave most (chance x contribution) are taken first, and those that leave nothing stay at
+    home. Each more makes no outcome worse, so the chance only grows.
+
+    Args:
+        hopes: the rugs there are.
+        cost: of the fair, sold or not.
+        sure: the chance wanted.
+        days: kinds of day.
+
+    Returns:
+        Their places among ``hopes``, in the order in which they are taken.
+
+    Raises:
+        NotPossible: as ``profit``.
+    """
+    order = sorted(range(len(hopes)), key=lambda at: -hopes[at].chance * hopes[at].leaves.minor)
+    order = [at for at in order if hopes[at].chance > 0 and hopes[at].leaves.minor > 0]
+
+    def enough(count: int) -> bool:
+        return profit([hopes[at] for at in order[:count]], cost, days).even >= sure
+
+    count = bisect_left(range(len(order) + 1), True, key=enough)  # noqa: FBT003 - what is looked for
+    return tuple(order[:count]) if count <= len(order) else None
 
 
 def simulated_profit(

@@ -1,10 +1,11 @@
 """Fairs: where and when, and what the stall costs."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
 
-from sqlalchemy import BigInteger, CheckConstraint, Index, select
+from sqlalchemy import BigInteger, CheckConstraint, Index, func, select
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import Base, Document, Id, Key, Minor
@@ -92,3 +93,31 @@ def by_number(session: Session, number: int, *, lock: str = "") -> Fair | None:
     if lock:
         found = found.with_for_update(read=lock == "stay").execution_options(populate_existing=True)
     return session.execute(found).scalar_one_or_none()
+
+
+def newest(session: Session, *, below: tuple[date, int] | None, limit: int) -> Sequence[Fair]:
+    """Fairs by falling day and id, from where the page before ended."""
+    found = select(Fair)
+    if below is not None:
+        day, last = below
+        found = found.where((Fair.first_on < day) | ((Fair.first_on == day) & (Fair.id < last)))
+    return session.execute(found.order_by(Fair.first_on.desc(), Fair.id.desc()).limit(limit)).scalars().all()
+
+
+def series_names(session: Session, *, limit: int = 200) -> Sequence[str]:
+    """The names of series, the last used first."""
+    found = select(Fair.series, func.max(Fair.first_on)).where(Fair.series != "").group_by(Fair.series).order_by(func.max(Fair.first_on).desc())
+    return [name for name, _ in session.execute(found.limit(limit))]
+
+
+def last_one(session: Session) -> Fair | None:
+    """The fair that was written down last, from which a new one takes what is usual."""
+    return session.execute(select(Fair).order_by(Fair.id.desc()).limit(1)).scalar_one_or_none()
+
+
+def over(session: Session, *, series_key: str, limit: int) -> Sequence[Fair]:
+    """The latest fairs that are over: of a series, or of all where none is named."""
+    found = select(Fair).where(Fair.state == "over")
+    if series_key:
+        found = found.where(Fair.series_key == series_key)
+    return session.execute(found.order_by(Fair.first_on.desc(), Fair.id.desc()).limit(limit)).scalars().all()

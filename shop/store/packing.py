@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from datetime import datetime
 
-from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, select
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, exists, select
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import BIG_ID, Base
@@ -29,6 +29,11 @@ class PackedRug(Base):
     price: Mapped[int | None] = mapped_column(BigInteger)
     packed_at: Mapped[datetime]
     back_at: Mapped[datetime | None]
+
+
+def any_packed(session: Session, fair_id: int) -> bool:
+    """Whether a rug is packed for this fair."""
+    return bool(session.execute(select(exists(select(Rug.id).where(Rug.fair_id == fair_id)))).scalar_one())
 
 
 def packed_of(session: Session, fair_id: int, rug_id: int) -> PackedRug | None:

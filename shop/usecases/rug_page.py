@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Final
 
 from shop.core.cost import JobCost
 from shop.core.errors import Refusal
+from shop.core.measure import LENGTH_UNITS
 from shop.core.money import Money, split
 from shop.core.price import Price, PriceBy, hourly, price_of
 from shop.store import rug as table
@@ -18,7 +20,9 @@ from shop.store.engine import Session, Store
 from shop.store.till import Sale, SaleLine
 from shop.usecases.outlet import MOST_SHOWN
 from shop.usecases.price import Pricing, pricing_in
+from shop.usecases.rates import rates_in
 from shop.usecases.rug import RugCard, card_in, rug_in
+from shop.usecases.shop import shop_in
 
 MOVES_SHOWN: Final = 200
 
@@ -69,7 +73,9 @@ class RugOpened:
         at_price: its price worked out; ``None`` without a price.
         hour: what the hour earns at that price, or really earned in the sale that stands; ``None`` where nobody knows its hours.
         really: ``hour`` is of that sale.
-        tax_name: what the tax of a sale from home is called, ``tax_included`` in prices or on top.
+        per_area: that price for a square foot or a square metre, as the shop measures.
+        wage: that is wanted for an hour.
+        tax_name: what the tax of a sale from home is called, ``tax_rate`` of it, ``tax_included`` in prices or on top.
         prices: that it was given, with the time, newest first.
         outlets: (id, name) of those that it can be sent to.
         can_undo: it came of a job and has gone nowhere.
@@ -80,7 +86,10 @@ class RugOpened:
     at_price: Price | None
     hour: Money | None
     really: bool
+    per_area: Money
+    wage: Money | None
     tax_name: str
+    tax_rate: Decimal
     tax_included: bool
     moves: tuple[Move, ...]
     sales: tuple[RugSale, ...]
@@ -110,7 +119,10 @@ def opened(store: Store, *, number: int) -> RugOpened:
             at_price=at_price,
             hour=hour_at(card, net) if net is not None else None,
             really=standing is not None,
+            per_area=_per_area(card, imperial=shop_in(session).units == "imperial"),
+            wage=rates_in(session, row.currency).wage,
             tax_name=pricing.tax_name,
+            tax_rate=pricing.tax_rate,
             tax_included=pricing.tax_included,
             moves=_moves(session, moves[-MOVES_SHOWN:], {one.id: one.number for one in sale_table.of_rug(session, row.id)}),
             sales=sales,
@@ -139,6 +151,13 @@ def price_at(card: RugCard, price: Money | None, pricing: Pricing) -> Price | No
 
 def _area(card: RugCard) -> float:
     return card.size.width.metres * card.size.length.metres
+
+
+def _per_area(card: RugCard, *, imperial: bool) -> Money:
+    price = card.price or Money.zero(card.cost.cloth.currency)
+    side = LENGTH_UNITS["ft" if imperial else "m"]
+    squares = Decimal(card.size.width.nm * card.size.length.nm) / Decimal(side) ** 2
+    return Money.rounded(price.amount / squares, price.currency)
 
 
 def hour_at(card: RugCard, net: Money) -> Money | None:

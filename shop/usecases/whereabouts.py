@@ -53,7 +53,10 @@ def go_in(
     stays = place == "fair" or (what == "sold" and fair_id == row.fair_id)
     if row.fair_id is not None and not stays:
         packed = packing.packed_of(session, row.fair_id, row.id)
-        if packed is not None and packed.back_at is None:
+        fair = session.get(fair_table.Fair, row.fair_id)
+        if packed is not None and fair is not None and fair.state == "planned":
+            session.delete(packed)  # it was never there, so no chance of a sale is learnt from it
+        elif packed is not None and packed.back_at is None:
             packed.back_at = now
     row.place = place
     row.fair_id = fair_id if place == "fair" else None

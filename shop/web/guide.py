@@ -23,6 +23,8 @@ CHAPTERS = {
     "stripes": mark("Stripes"),
     "card": mark("From the plan to the loom"),
     "order": mark("From the offer to the rug handed over"),
+    "rugs": mark("Rugs for sale"),
+    "fair": mark("A fair, from the plan to the reckoning"),
     "till": mark("At the stall"),
     "sure": mark("How sure it is"),
     "formulas": mark("The formulas"),

@@ -10,7 +10,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
 from shop.core.measure import Length
-from shop.usecases import cutting, draw_bench
+from shop.usecases import cutting, draw_bench, rug_from_job
 from shop.usecases import draw as draws
 from shop.usecases import job as jobs
 from shop.usecases import piece as pieces
@@ -125,7 +125,7 @@ class JobsPage:
 
 @page("job/job.html")
 class JobPage:
-    """A job with its cloth."""
+    """A job with its cloth; ``rug`` the number of the rug for sale that it became, ``for_sale`` that it can become one."""
 
     job: JobRow
     note: str
@@ -138,6 +138,8 @@ class JobPage:
     is_open: bool
     done: bool
     planned: bool
+    rug: int | None
+    for_sale: bool
 
 
 @page("job/cloth.html")
@@ -238,6 +240,7 @@ def show_job(number: int) -> Response:
 def _job(card: JobCard) -> Response:
     words = words_now()
     strip = cutting.usual_strip(store_now(), units=words.units)
+    offered = rug_from_job.offered(store_now(), job=card.line.number)
     context = JobPage(
         job=job_row(card.line),
         note=card.note,
@@ -250,6 +253,8 @@ def _job(card: JobCard) -> Response:
         is_open=card.line.is_open,
         done=card.line.state in DRAWERS["rugs"],
         planned=card.planned,
+        rug=offered.rug,
+        for_sale=offered.can,
     )
     return show(context)
 

@@ -9,10 +9,8 @@ from typing import Any, Final
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Problem, Refusal
-from shop.core.fibre_content import ContentLine, Said
 from shop.core.loom import FrameLoom, PlankLoom
 from shop.core.reckoning import Reckoning
-from shop.paper.advice import fibre_text
 from shop.paper.job_card import Card, CardBand, CardCut, job_card_pdf
 from shop.paper.rug_label import RugLabel, rug_label_pdf
 from shop.usecases import job_card as cards
@@ -20,6 +18,7 @@ from shop.usecases import rug_content
 from shop.usecases import shop as shops
 from shop.usecases.job_card import CutLine, JobCardSheet, RowsLine
 from shop.web.asked import number_of
+from shop.web.content_words import content_text
 from shop.web.cutting_plan import how_many
 from shop.web.fields import NumberField, SavingField
 from shop.web.forms import PressForm, ShopForm, pressed
@@ -453,22 +452,8 @@ def print_label(number: int) -> Response:
         size=words.size(reckoning.made.size),
         cloths=tuple(dict.fromkeys(cloths)),
         fibres=tuple(use.cloth.fibre.value for use in reckoning.cloths),
-        content=_content(rug_content.content_of(store_now(), job=number), words),
+        content=content_text(rug_content.content_of(store_now(), job=number), words),
     )
     answer = Response(rug_label_pdf(label, words), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = f'inline; filename="rug-{number}.pdf"'
     return answer
-
-
-def _content(lines: tuple[ContentLine, ...], words: Words) -> str:
-    """A fibre content in words: each fibre of five per cent and more, the others together, what nobody knows last."""
-    told = []
-    for line in lines:
-        share = words.percent(line.percent / 100, 0)
-        if line.said is Said.NAMED:
-            told.append(f"{share} {fibre_text(line.fibres[0].value, words)}")
-        elif line.said is Said.OTHER:
-            told.append(words.say("%(share)s other fibre", share=share) if len(line.fibres) == 1 else words.say("%(share)s other fibres", share=share))
-        else:
-            told.append(words.say("%(share)s unknown fibres", share=share))
-    return ", ".join(told)

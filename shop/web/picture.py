@@ -113,17 +113,17 @@ def take_away(number: int) -> Response:
 @room.get("/photograph.jpg")
 def show_large(number: int) -> Response:
     """The photograph itself."""
-    return _jpeg(number, small=False)
+    return jpeg(pictures.shown(store_now(), number=number, small=False), small=False)
 
 
 @room.get("/thumbnail.jpg")
 def show_small(number: int) -> Response:
     """The small one."""
-    return _jpeg(number, small=True)
+    return jpeg(pictures.shown(store_now(), number=number, small=True), small=True)
 
 
-def _jpeg(number: int, *, small: bool) -> Response:
-    found = pictures.shown(store_now(), number=number, small=small)
+def jpeg(found: pictures.Shown, *, small: bool) -> Response:
+    """A picture, to be kept by the browser that asked for it."""
     answer = Response(found.content, mimetype="image/jpeg")
     answer.set_etag(f"{found.digest}-{'small' if small else 'large'}")
     # Kept by the browser, and asked for again at the door.

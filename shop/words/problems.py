@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shop.words.cutting_sentences import CUTTING
 from shop.words.described_sentences import DESCRIBED, WARNINGS
+from shop.words.fair_sentences import FAIR
 from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
 from shop.words.ledger_sentences import LEDGER
@@ -34,7 +35,26 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS, **RUGS, **STALL, **TILL})
+_ROOMS = (
+    CUTTING,
+    DESCRIBED,
+    WARNINGS,
+    FAIR,
+    HOUSE,
+    LABELS,
+    LEDGER,
+    OFFERS,
+    PHOTOGRAPH,
+    PLANS,
+    SENTENCES,
+    ROOMS,
+    RUGS,
+    SHEET,
+    STALL,
+    STRIPES,
+    TILL,
+)
+PROBLEMS = MappingProxyType({code: sentence for room in _ROOMS for code, sentence in room.items()})
 """The sentence of every code."""
 
 

@@ -27,7 +27,6 @@ RUG: Final[dict[str, str]] = {
     "rug.code": mark("So long an address makes a code too fine to read on so small a tag. Choose larger tags, or a shorter address."),
 }
 PLACES: Final[dict[str, str]] = {
-    "fair.unknown": mark("There is no such fair here."),
     "fair.over": mark("The fair %(name)s is over or called off, so nothing is packed for it."),
     "outlet.unknown": mark("There is no such outlet here."),
     "outlet.changed": mark("%(name)s was changed in another window since this page was loaded. Load it again first."),

@@ -11,7 +11,7 @@ from shop.core.money import Money, decimals_of
 from tests.core.a_rug import problems_of
 
 WORTHS = st.sampled_from([1, 2, 3, 5, 7, 10, 12, 20, 25, 50, 100])
-DRAWERS = st.dictionaries(WORTHS, st.integers(0, 4), max_size=4)
+DRAWERS = st.dictionaries(WORTHS, st.integers(0, 6), max_size=4)
 
 
 def usd(minor):
@@ -120,6 +120,14 @@ def test_a_drawer_full_of_small_coins_still_gives_the_fewest():
     given_back = change_from(usd(10_000), drawer)
     assert come_to(given_back) == 10_000
     assert sum(count for _, count in given_back) == 1 + 3 + 792 + 1  # or two quarters, and 795 dimes
+
+
+def test_the_largest_that_fits_is_not_always_the_fewest():
+    assert [(piece.minor, count) for piece, count in change_from(usd(40), {25: 1, 10: 4, 1: 20})] == [(10, 4)]
+
+
+def test_a_piece_that_is_seldom_seen_is_given_where_it_helps():
+    assert [(piece.minor, count) for piece, count in change_from(usd(60), {50: 1, 25: 2, 10: 1})] == [(50, 1), (10, 1)]
 
 
 def test_nothing_needs_no_coin():

@@ -138,6 +138,8 @@ def test_ten_times_the_stall_s_fee_they_say():
     rule = side_by_side(fairs, usd(0)).rule_of_ten
     assert (rule.ten_and_gain, rule.less_and_gain, rule.less_and_loss, rule.ten_and_loss) == (1, 1, 1, 1)
     assert (rule.right, rule.fairs) == (2, 4)
+    nothing_left = side_by_side([a_year(2026, 7700 + 15_000 + 6000)], usd(0)).rule_of_ten
+    assert nothing_left.less_and_loss == 1
     assert times_the_stall(usd(150_000), usd(15_000)) == 10
     assert times_the_stall(usd(150_000), usd(0)) is None
 

@@ -16,6 +16,7 @@ from shop.core.fair_chance import (
     profit,
     profit_mean_and_variance,
     simulated_profit,
+    what_to_bring,
 )
 from shop.core.money import Money
 from shop.core.profit_range import MOST_BARS
@@ -142,6 +143,34 @@ def test_a_number_always_draws_the_same_fairs(hopes, cost, seed, days):
     assert one == simulated_profit(hopes, usd(cost), draws=20, seed=seed, days=days)
     reached = {amount for amount, likely in outcomes(hopes, cost, days) if likely}
     assert {one.low.minor, one.middle.minor, one.high.minor} <= reached
+
+
+@given(HOPES, COSTS, st.sampled_from([0.5, 0.8, 0.95]), DAYS)
+def test_so_many_rugs_are_brought_as_make_it_sure_enough_and_no_more(hopes, cost, sure, days):
+    brought = what_to_bring(hopes, usd(cost), sure=sure, days=days)
+    gains = [at for at, hope in enumerate(hopes) if hope.chance > 0 and hope.leaves.minor > 0]
+
+    def even(places):
+        return profit([hopes[at] for at in places], usd(cost), days).even
+
+    if brought is None:
+        assert even(gains) < sure
+    else:
+        assert even(brought) >= sure
+        assert not brought or even(brought[:-1]) < sure
+        expected = [hopes[at].chance * hopes[at].leaves.minor for at in brought]
+        assert expected == sorted(expected, reverse=True)
+        left_home = [hopes[at].chance * hopes[at].leaves.minor for at in gains if at not in brought]
+        assert min(expected, default=0) >= max(left_home, default=0) or not brought
+
+
+def test_what_to_bring():
+    """A rug that surely sells bears 50.00 alone; for 51.00 another must come; one that leaves nothing never does."""
+    hopes = [Hope(0.9, usd(100)), Hope(1.0, usd(5000)), Hope(1.0, usd(0)), Hope(0.1, usd(0))]
+    assert what_to_bring(hopes, usd(5000), sure=1.0) == (1,)
+    assert what_to_bring(hopes, usd(5100), sure=0.8) == (1, 0)
+    assert what_to_bring(hopes, usd(5100), sure=0.95) is None
+    assert what_to_bring(hopes, usd(0), sure=1.0) == ()
 
 
 def test_what_makes_no_sense_is_refused():

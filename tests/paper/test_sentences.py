@@ -9,7 +9,7 @@ from babel.messages.extract import extract_from_dir
 import shop.paper
 from shop.core.loom import Size
 from shop.core.measure import Length
-from shop.paper.advice import FIBRES
+from shop.paper.advice import FIBRES, short_care
 from shop.paper.calendar import DueDate, DueKind, calendar_file
 from shop.paper.cost_sheet import cost_sheet_texts
 from shop.paper.drawing import Ends
@@ -18,12 +18,16 @@ from shop.paper.label_sheets import SHEETS, sheet_name
 from shop.paper.labels import label_texts
 from shop.paper.letterhead import missing_note
 from shop.paper.money_paper import MoneyPaper, money_paper_texts
+from shop.paper.packing_list import packing_list_texts
+from shop.paper.price_list import price_list_texts
 from shop.paper.quote import Material, TaxLine, quote_texts
 from shop.paper.rug_label import rug_label_texts
+from shop.paper.tag import SIZES, size_name, tag_texts
 from shop.words import Words
 from tests.paper.a_card import a_band, a_card, a_cut, a_rug_label
 from tests.paper.a_label import a_label
 from tests.paper.a_paper import a_cost_sheet, a_quote, a_rug, a_shop
+from tests.paper.a_tag import DAY, a_listed_rug, a_tag
 
 GIVEN = {"Hall rug in blues", "Blue Door Rag Rugs", "Rag weft on a cotton warp", "Navy denim", "Sheeting"}
 
@@ -74,6 +78,13 @@ def test_every_sentence_written_is_said_on_some_paper():
     for card in (a_card(bands=many), a_card(name="", cuts=(a_cut(strips=500),)), a_card(cuts=())):
         job_card_texts(card, words)
     rug_label_texts(a_rug_label(), words)
+    short_care(words, ("wool",))
+    for size in SIZES.values():
+        size_name(size, words)
+        tag_texts([a_tag()], size, shop=a_shop(), words=words)
+    listed = [a_listed_rug(price="")]
+    price_list_texts(listed, shop=a_shop(), day=DAY, words=words)
+    packing_list_texts(listed, together="", shop=a_shop(), day=DAY, words=words)
     invoice = MoneyPaper(kind="Invoice", number=7, day=a_quote().day, shop=a_shop(), about="", rows=())
     money_paper_texts(invoice, words)
     noon = datetime(2026, 3, 17, 12, tzinfo=UTC)

@@ -15,6 +15,10 @@ from shop.usecases.export import everything
 from shop.usecases.ledger import prove
 from tests.builders import a_haul_at_home, a_sheet
 
+TABLES = [
+    "hauls", "pieces", "jobs", "job cloth", "movements", "outlets", "rugs", "rug moves", "rug prices", "sales", "sale lines",
+]  # fmt: skip
+
 
 @pytest.fixture
 def demo(store, now):
@@ -43,6 +47,25 @@ def test_the_coins_that_go_out_are_those_of_the_proof(demo):
     assert lies("rug") == proof.in_rugs.amount == sum(row["in rug"] for row in found["job cloth"])
     assert lies("written off") == proof.written_off.amount
     assert (len(found["hauls"]), len(found["pieces"]), len(out)) == (proof.hauls, proof.pieces, proof.movements)
+
+
+def test_rugs_their_ways_and_their_sales_go_out(demo):
+    found = tables(demo)
+    rugs, sales = {row["rug"]: row for row in found["rugs"]}, found["sales"]
+    assert len(rugs) == 14
+    assert {row["place"] for row in rugs.values()} == {"home", "outlet", "sold", "gone"}
+    assert (rugs[14]["job"], rugs[14]["guessed"], rugs[1]["guessed"]) == (4, "no", "yes")
+    assert rugs[1]["price"] == Decimal("195.00")
+    assert rugs[1]["width mm"] == Decimal("609.6")
+    came = [row["rug"] for row in found["rug moves"] if row["what"] == "came"]
+    assert came == sorted(rugs)
+    standing = {row["sale"] for row in sales if row["undone at"] is None}
+    sold = {row["rug"] for row in found["sale lines"] if row["sale"] in standing}
+    assert sold == {number for number, row in rugs.items() if row["place"] == "sold"}
+    mill = next(row for row in sales if row["sale"] == 1)
+    assert (mill["total"], mill["kept by outlet"], mill["tax"]) == (Decimal("185.00"), Decimal("74.00"), Decimal("0.00"))
+    assert {row["rug"] for row in found["rug prices"]} == set(rugs)
+    assert [row["keeps"] for row in found["outlets"]] == [Decimal("0.4"), Decimal("0.35")]
 
 
 @pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t", "\r", " ="])
@@ -79,12 +102,12 @@ def test_the_command_writes_every_table(shop_in_a_folder, tmp_path, capsys):
     folder = tmp_path / "out" / "today"
     assert cli.main(["export", str(folder)]) == 0
     names = {path.name for path in folder.iterdir()}
-    assert names == {"hauls.csv", "pieces.csv", "jobs.csv", "job-cloth.csv", "movements.csv", "thriftloom.xlsx"}
+    assert names == {f"{name.replace(' ', '-')}.csv" for name in TABLES} | {"thriftloom.xlsx"}
     with (folder / "pieces.csv").open(encoding="utf-8-sig", newline="") as file:
         (row,) = csv.DictReader(file)
     assert (row["name"], row["paid"], row["width mm"]) == ("'=2+3", "4.00", "2057.4")
     book = openpyxl.load_workbook(folder / "thriftloom.xlsx")
-    assert book.sheetnames == ["hauls", "pieces", "jobs", "job cloth", "movements"]
+    assert book.sheetnames == TABLES
     assert "thriftloom.xlsx" in capsys.readouterr().out
 
 
