@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
-from seed_demo import cloth, jobs, orders, rugs, workroom
+from seed_demo import cloth, fairs, jobs, orders, rugs, workroom
 from seed_demo.days import days_before, press
 from shop.usecases import account
 
@@ -49,6 +49,8 @@ def build(store: Store, now: datetime) -> None:
     jobs.weave_one_for_stock(store, now)
     # What she had woven before lay about the house: she wrote it all down, sent some to two shops, and sold some.
     rugs.lay_them_out(store, now)
+    # She stood at the market on the green, in rain and in sun, and a larger fair is coming.
+    fairs.go_to_fairs(store, now)
     # She takes the key.
     account.open_shop(
         store, name=NAME, password=PASSWORD, saving=press("owner"), now=days_before(now, 1).at(18)

@@ -265,7 +265,7 @@ def _facts(found: Beside, words: Words) -> tuple[tuple[str, str], ...]:
         (words.say("Fairs that paid the wage wanted"), words.say("%(some)s of %(all)s", some=str(side.paid_wage), all=str(len(side.years))))
     )
     if len(side.years) > 1:
-        lines.append((words.say("The best, and the worst"), f"{_when(side.best, words)} – {_when(side.worst, words)}"))
+        lines += [(words.say("The best"), _when(side.best, words)), (words.say("The worst"), _when(side.worst, words))]
     return tuple(lines)
 
 

@@ -303,7 +303,7 @@ def _may(table: FairTable, words: Words) -> tuple[tuple[str, str], ...]:
     if found is None:
         return ()
     return (
-        (words.say("Rugs sold, in the middle of things"), words.number(table.sells, 1)),
+        (words.say("Rugs sold, on average"), words.number(table.sells, 1)),
         (words.say("Chance to lose nothing"), words.percent(found.even, 0)),
         (words.say("Profit, in the middle"), words.money(found.middle)),
         (
