@@ -38,7 +38,7 @@ def a_fair(store, now, **changed):
         "tax_rate": Decimal("0.06"),
         "tax_contained": True,
         "cash_step": 0,
-        "price_points": [],
+        "price_points": {"step": 0, "points": []},
         "opening_float": 10_000,
         "counted": None,
         "ended_at": None,

@@ -72,9 +72,10 @@ def last_stay(session: Session, rug_id: int) -> RugMove | None:
     return session.execute(found.order_by(RugMove.id.desc()).limit(1)).scalar_one_or_none()
 
 
-def packing_of(session: Session, fair_id: int, rug_id: int) -> PackedRug | None:
-    """How a rug is packed for a fair."""
-    return session.get(PackedRug, (fair_id, rug_id))
+def sold_by(session: Session, rug_id: int) -> int | None:
+    """The id of the sale that a rug went with when it was last sold."""
+    found = select(RugMove.sale_id).where(RugMove.rug_id == rug_id, RugMove.what == "sold")
+    return session.execute(found.order_by(RugMove.id.desc()).limit(1)).scalar_one_or_none()
 
 
 class Packed(NamedTuple):

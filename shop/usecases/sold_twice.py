@@ -41,16 +41,16 @@ def settle(session: Session, rug_ids: Sequence[int], *, by: Sale, note: str = ""
         standing = [sale for _, sale in lines[rug_id] if sale.undone_at is None]
         for line, sale in lines[rug_id]:
             line.doubt = TWICE if len(standing) > 1 and sale.undone_at is None else ""
-        if standing and rug.place != "sold":
-            it = standing[0]
-            go_in(
-                session, rug, "sold", place="sold", fair_id=it.fair_id, outlet_id=it.outlet_id, sale_id=it.id, on=it.on, now=now
-            )  # fmt: skip
-        elif not standing and rug.place == "sold":
+        if rug.place == "sold" and rows.sold_by(session, rug_id) not in {sale.id for sale in standing}:
             place, fair_id, outlet_id = _before(session, rug, by, now)
             go_in(
                 session, rug, "taken back", place=place, fair_id=fair_id, outlet_id=outlet_id, sale_id=by.id, note=note,
                 on=today_in(session, now), now=now,
+            )  # fmt: skip
+        if standing and rug.place != "sold":
+            it = standing[0]
+            go_in(
+                session, rug, "sold", place="sold", fair_id=it.fair_id, outlet_id=it.outlet_id, sale_id=it.id, on=it.on, now=now
             )  # fmt: skip
     session.flush()
 

@@ -10,12 +10,11 @@ from typing import Any, Final
 from shop.core.loom import Size
 from shop.core.measure import Length
 from shop.core.money import Money
-from shop.core.till import Drawer
-from shop.store import fair as fair_table
 from shop.store import till as table
 from shop.store import till_list as rows
 from shop.store.engine import Session, Store
 from shop.usecases.given import is_number_of_a_row
+from shop.usecases.till_box import Box, box_in
 from shop.usecases.till_phone import PhoneLine, fair_in, means_in_order, phone_line
 
 PAGE: Final = 40
@@ -61,28 +60,6 @@ class SaleLine:
     note: str
     undone_at: datetime | None
     undone_why: str
-
-
-@dataclass(frozen=True, slots=True)
-class CashLine:
-    """Something that was said of the box."""
-
-    what: str
-    amount: Money
-    note: str
-    at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """The box: what must be in it, and what was counted. Sales undone went back out of it."""
-
-    opening: Money
-    sales: Money
-    put_in: Money
-    taken_out: Money
-    drawer: Drawer
-    lines: tuple[CashLine, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,7 +156,7 @@ def desk(store: Store, *, fair: int, below: int | None = None, limit: int = PAGE
             sales=lines[: len(page)],
             further=page[-1][0].id if len(found) > limit else None,
             taken=means_in_order(by_means, row.currency),
-            box=_box(session, row, by_means.get("cash", (0, 0))[1]),
+            box=box_in(session, row, by_means.get("cash", (0, 0))[1]),
             wishes=tuple(_wish(one) for one in rows.wishes_of(session, row.id)),
             refused=tuple(_refused(one, rug, row.currency) for one, rug in rows.refused_of(session, row.id)),
             riddles=tuple(
@@ -234,34 +211,6 @@ def _sale(sale: table.Sale, key: str, lines: list[tuple[Any, Any]], numbers: dic
         note=sale.note,
         undone_at=sale.undone_at,
         undone_why=sale.undone_why,
-    )
-
-
-def _box(session: Session, fair: fair_table.Fair, from_sales: int) -> Box:
-    """The box: the last float that was said counts, and else the one that was planned; so does the last count."""
-    said = rows.cash_of(session, fair.id)
-
-    def money(minor: int) -> Money:
-        return Money(minor, fair.currency)
-
-    def together(what: str) -> int:
-        return sum(one.amount for one in said if one.what == what)
-
-    opening = [fair.opening_float, *(one.amount for one in said if one.what == "float")][-1]
-    counted = [None, *(one.amount for one in said if one.what == "counted")][-1]
-    put_in, taken_out = together("put in"), together("taken out")
-    return Box(
-        opening=money(opening),
-        sales=money(from_sales),
-        put_in=money(put_in),
-        taken_out=money(taken_out),
-        drawer=Drawer(
-            opening=money(opening),
-            taken=money(from_sales + put_in),
-            paid_out=money(taken_out),
-            counted=None if counted is None else money(counted),
-        ),
-        lines=tuple(CashLine(one.what, money(one.amount), one.note, one.at) for one in said),
     )
 
 

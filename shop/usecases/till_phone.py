@@ -26,6 +26,7 @@ from shop.store.engine import Session, Store
 from shop.store.order_money import MEANS
 from shop.usecases.given import Given, is_number_of_a_row
 from shop.usecases.private_link import secret_part
+from shop.usecases.till_box import opening_of
 
 MOST_PHONES: Final = 40
 
@@ -80,7 +81,7 @@ class Pack:
     Attributes:
         fair: its id, which says on the phone what belongs to which fair.
         tender: the notes and coins of the currency, the largest first; empty where they are not known.
-        cash_step: what a sum in cash is rounded to; nought for none. ``opening_float`` what was planned to lie in the box.
+        cash_step: what a sum in cash is rounded to; nought for none. ``opening_float`` what was last said to lie in the box at the start.
     """
 
     fair: int
@@ -200,7 +201,7 @@ def pack(store: Store, *, secret: str, now: datetime) -> Pack:
             currency=row.currency,
             tender=TENDER.get(row.currency, ()),
             cash_step=row.cash_step,
-            opening_float=row.opening_float,
+            opening_float=opening_of(row, rows.cash_of(session, row.id)),
             tax_name=row.tax_name,
             tax_rate=row.tax_rate,
             tax_contained=row.tax_contained,

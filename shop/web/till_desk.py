@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Final
+from typing import Any
 
 from flask import Blueprint, Response, redirect, request, url_for
 
@@ -13,55 +13,16 @@ from shop.usecases import till_acts, till_desk, till_phone
 from shop.usecases.rug_papers import read_numbers
 from shop.usecases.till_acts import SaleGiven
 from shop.web.asked import number_of
-from shop.web.fields import ChoiceField, MoneyField, NumberField, SavingField, TextField
 from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.offer import letters_are_sent
-from shop.web.order import MEANS
 from shop.web.pages import page, show
 from shop.web.shell import key_now, moment, public_address, store_now, tell, words_now
 from shop.web.till import manner_now
-from shop.web.till_shown import CASH, BoxShown, PhoneRow, RefusedRow, RiddleRow, SaleRow, WishRow, shown
+from shop.web.till_forms import FORMS, AnotherForm, CashForm, PhoneForm, SaleForm
+from shop.web.till_shown import BoxShown, PhoneRow, RefusedRow, RiddleRow, SaleRow, WishRow, shown
 from shop.words import mark
 
 room = Blueprint("till_desk", __name__, url_prefix="/fairs/<int:number>/till")
-
-
-class PhoneForm(ShopForm):
-    """A phone to let in."""
-
-    name = TextField(mark("What you call the phone"), longest=60, where="name", hint=mark("Such as: mine, or the helper’s."))
-    saving = SavingField()
-
-
-class SaleForm(ShopForm):
-    """A sale to type in."""
-
-    rugs = TextField(mark("Numbers of the rugs"), where="rugs", hint=mark("Such as 12, or 12, 15."))
-    together = MoneyField(
-        mark("All together for"), needed=False, where="together",
-        hint=mark("Left empty: what their tags say. Without a tax that comes on top."),
-    )  # fmt: skip
-    means = ChoiceField(mark("How"), choices=tuple(MEANS.items()), default="cash", where="means")
-    given = MoneyField(mark("Given"), needed=False, where="given", hint=mark("In cash. Left empty: just what was due."))
-    mail = TextField(mark("E-mail for the receipt"), needed=False, longest=254, where="mail")
-    note = TextField(mark("Note"), needed=False, where="note")
-    saving = SavingField()
-
-
-class CashForm(ShopForm):
-    """Something to say of the box."""
-
-    what = ChoiceField(mark("What"), choices=tuple(CASH.items()), default="float", where="what")
-    amount = MoneyField(mark("Amount"), where="amount")
-    note = TextField(mark("Note"), needed=False, where="note")
-    saving = SavingField()
-
-
-class AnotherForm(ShopForm):
-    """It was another rug."""
-
-    rug = NumberField(mark("It was really rug No."), whole=True, least=1, most=10**12, where="rug")
-    saving = SavingField()
 
 
 @page("till/desk.html")
@@ -106,9 +67,6 @@ class OpenedPage:
     across: int
     code: str
     safe: bool
-
-
-FORMS: Final[dict[str, type[ShopForm]]] = {"phone": PhoneForm, "sale": SaleForm, "cash": CashForm, "another": AnotherForm}
 
 
 @room.get("")

@@ -9,7 +9,8 @@ from urllib.parse import quote as in_address
 from flask import url_for
 
 from shop.core.money import Money
-from shop.usecases.till_desk import Box, Desk, RefusedLine, SaleLine, SoldRug, WishLine
+from shop.usecases.till_box import Box
+from shop.usecases.till_desk import Desk, RefusedLine, SaleLine, SoldRug, WishLine
 from shop.usecases.till_phone import PhoneLine
 from shop.web.order import MEANS
 from shop.web.shell import public_address, shell_now

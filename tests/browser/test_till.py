@@ -4,6 +4,7 @@ import io
 import json
 import random
 from dataclasses import asdict
+from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 
@@ -18,6 +19,8 @@ from shop.core.money import Money
 from shop.core.till import FairTax, RugWanted, basket
 from shop.store.till import Sale, SaleLine, TillEntry
 from shop.store.till_list import rugs_by_id
+from shop.usecases import rug_picture
+from shop.usecases.given import fresh_token
 from shop.words import Words
 from shop.words.money_manner import money_manner
 from tests.browser.stall import (
@@ -32,6 +35,7 @@ from tests.browser.stall import (
     way_in,
 )
 from tests.browser.watching import PHONE, resize, scrolls_sideways, shoot, widest_things
+from tests.usecases.a_photograph import a_photograph
 
 CASES = json.loads((Path(__file__).parents[1] / "till_cases.json").read_text("utf-8"))
 
@@ -196,6 +200,57 @@ def test_bargain_change_receipt_undo_refusal_wish_and_box(worked_on, faults, axe
             shoot(desk, f"till desk {width}")
         desk.get_by_role("link", name="Begin a quote").click()
         expect(desk.get_by_label("Who asked for it")).to_have_value("Asa Lindqvist")
+
+
+CAMERA = """
+  window.BarcodeDetector = class { async detect() { return window.seen ? [{ rawValue: window.seen }] : []; } };
+  navigator.mediaDevices.getUserMedia = async () => document.createElement('canvas').captureStream();
+"""
+
+
+def test_a_tag_is_read_by_the_camera_and_a_photograph_shows_without_signal(worked_on, faults):
+    """The camera is a stand-in: it sees what the test says, since no tag can be held before this browser."""
+    fair, rugs = a_stall(worked_on, rugs=3)
+    numbers = numbers_of(worked_on, rugs)
+    with at_the_store(worked_on) as store:
+        for number in numbers[:2]:
+            rug_picture.put_up(store, number=number, content=a_photograph(), saving=fresh_token(), now=datetime.now(UTC))
+    with at_a_phone(worked_on) as page:
+        page.add_init_script(CAMERA)
+        open_till(page, way_in(worked_on, fair, "Mine"))
+        expect(page.locator(".picture img.there")).to_have_count(2)
+        page.context.set_offline(True)
+        page.reload()
+        ready(page)
+        expect(page.locator(".picture img.there")).to_have_count(2)
+        page.get_by_role("button", name="Read a tag").click()
+        page.evaluate(f"window.seen = '{worked_on.address}/rugs/{numbers[1]}'")
+        expect(page.locator("#found")).to_contain_text(f"No. {numbers[1]} ")
+        expect(page.locator("#scanning")).to_be_hidden()
+        expect(page.locator("#bar-sum")).to_contain_text("1 rug")
+
+
+def test_a_phone_is_let_in_at_the_desk_by_a_code(worked_on, axe):
+    fair, _ = a_stall(worked_on, rugs=2)
+    with worked_on.visit() as desk:
+        desk.goto(f"/fairs/{fair}")
+        desk.get_by_role("link", name="The till").click()
+        desk.get_by_label("What you call the phone").fill("Mine")
+        desk.get_by_role("button", name="Let a phone in").click()
+        address = desk.get_by_role("textbox", name="The address").input_value()
+        assert decoded(desk.locator(".open-code").screenshot()) == address
+        for width in (1280, 360):
+            resize(desk, width)
+            assert axe(desk) == []
+            assert scrolls_sideways(desk) <= 0, widest_things(desk)
+    with at_a_phone(worked_on) as page:
+        open_till(page, address)
+        expect(page.locator("#how-many")).to_have_text("2 rugs")
+        page.keyboard.press("Tab")
+        page.locator("[data-rug]").first.focus()
+        page.keyboard.press("Enter")
+        expect(page.locator("[data-rug]").first).to_have_attribute("aria-pressed", "true")
+        expect(page.locator("[data-rug]").first).to_be_focused()
 
 
 def test_two_tabs_of_one_phone_sell_once_each_and_send_once(worked_on, faults):

@@ -109,7 +109,7 @@ def test_the_pack_is_packed_where_a_phone_can_unpack_it(owner, stall):
     packed = owner.get("/till/pack", headers={**shown_by(stall[1]), "Accept-Encoding": "gzip, br"})
     assert packed.headers["Content-Encoding"] == "gzip"
     assert json.loads(gzip.decompress(packed.get_data())) == plain.get_json()
-    assert plain.headers["Vary"] == "Accept-Encoding"
+    assert "Accept-Encoding" in plain.headers["Vary"]
 
 
 def test_the_pack_holds_rugs_and_prices_and_nothing_of_cost(owner, stall):

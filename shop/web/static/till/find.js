@@ -74,10 +74,11 @@ function takeTyped(typed) {
   return true;
 }
 
-/** The number of a rug in what a tag's code says: an address that ends in it, or the bare number. */
+/** The number of a rug in what a tag's code says, or in what is typed: an address that ends in it, "No. 12", or 12. */
 export function numberIn(text) {
-  const bare = text.trim().match(/^\D{0,8}?(\d{1,12})$/) ?? text.trim().split(/[?#]/)[0].match(/\/(\d{1,12})\/?$/);
-  return bare ? String(Number(bare[1])) : "";
+  const bare = text.trim().replace(say("number", { number: "" }).trim(), "").trim();
+  const found = bare.match(/^(\d{1,12})$/) ?? bare.split(/[?#]/)[0].match(/^https?:.*\/(\d{1,12})\/?$/);
+  return found ? String(Number(found[1])) : "";
 }
 
 export function show() {
@@ -162,7 +163,7 @@ async function scan() {
   }
   by("scanning").hidden = false;
   video.srcObject = stream;
-  await video.play();
+  video.play().catch(() => {}); /* the first picture comes when it comes */
   const detector = new window.BarcodeDetector({ formats: ["qr_code"] });
   while (stream) {
     try {
