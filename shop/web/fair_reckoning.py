@@ -19,7 +19,7 @@ from shop.web.cloth_shown import COLOUR_WORDS
 from shop.web.fair import STATES, days_of
 from shop.web.fair_table import NONE, SIZES
 from shop.web.forms import PressForm, pressed
-from shop.web.order import MEANS
+from shop.web.order_forms import MEANS
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.words import Words, mark

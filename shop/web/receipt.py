@@ -14,7 +14,7 @@ from shop.usecases import shop as shops
 from shop.usecases.receipt import Receipt
 from shop.web.errors import wrong
 from shop.web.offer import letters_are_sent, pdf
-from shop.web.order import MEANS
+from shop.web.order_forms import MEANS
 from shop.web.pages import page, show
 from shop.web.quote_papers import shop_head
 from shop.web.security import limiter

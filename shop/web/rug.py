@@ -14,7 +14,7 @@ from shop.usecases.rug_page import RugOpened, RugSale
 from shop.web.asked import number_of
 from shop.web.fields import MoneyField, RevisionField, SavingField
 from shop.web.forms import PressForm, ShopForm
-from shop.web.order import MEANS
+from shop.web.order_forms import MEANS
 from shop.web.pages import page, show
 from shop.web.rug_shown import MOVES, RugShown, rug_shown
 from shop.web.shell import moment, store_now, tell, words_now

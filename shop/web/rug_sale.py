@@ -11,7 +11,7 @@ from shop.usecases.rug_card import RugCard
 from shop.web.asked import number_of
 from shop.web.fields import ChoiceField, DateField, MoneyField, SavingField, TextField
 from shop.web.forms import ShopForm
-from shop.web.order import MEANS
+from shop.web.order_forms import MEANS
 from shop.web.pages import page, show
 from shop.web.rug_shown import RugShown, rug_shown
 from shop.web.shell import moment, store_now, tell, words_now

@@ -6,7 +6,7 @@ from typing import Final
 
 from shop.web.fields import ChoiceField, MoneyField, NumberField, SavingField, TextField
 from shop.web.forms import ShopForm
-from shop.web.order import MEANS
+from shop.web.order_forms import MEANS
 from shop.web.till_shown import CASH
 from shop.words import mark
 

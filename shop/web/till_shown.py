@@ -12,7 +12,7 @@ from shop.core.money import Money
 from shop.usecases.till_box import Box
 from shop.usecases.till_desk import Desk, RefusedLine, SaleLine, SoldRug, WishLine
 from shop.usecases.till_phone import PhoneLine
-from shop.web.order import MEANS
+from shop.web.order_forms import MEANS
 from shop.web.shell import public_address, shell_now
 from shop.words import Words, mark
 

@@ -81,7 +81,7 @@ def test_rugs_their_ways_and_their_sales_go_out(demo):
     found = tables(demo)
     rugs, sales = {row["rug"]: row for row in found["rugs"]}, found["sales"]
     assert len(rugs) == 14
-    assert {row["place"] for row in rugs.values()} == {"home", "outlet", "sold", "gone"}
+    assert {row["place"] for row in rugs.values()} == {"home", "fair", "outlet", "sold", "gone"}
     assert (rugs[14]["job"], rugs[14]["guessed"], rugs[1]["guessed"]) == (4, "no", "yes")
     assert rugs[1]["price"] == Decimal("195.00")
     assert rugs[1]["width mm"] == Decimal("609.6")
