@@ -224,10 +224,10 @@ def _per_area(found: RugOpened, words: Words) -> str:
     """The price for a square foot, or a square metre."""
     if found.at_price is None:
         return ""
-    return words.say(
-        "%(price)s for a square foot" if words.units == "imperial" else "%(price)s for a square metre",
-        price=words.money(found.per_area),
-    )
+    price = words.money(found.per_area)
+    if words.units == "imperial":
+        return words.say("%(price)s for a square foot", price=price)
+    return words.say("%(price)s for a square metre", price=price)
 
 
 def _sale(one: RugSale, words: Words) -> SaleShown:
