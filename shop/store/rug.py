@@ -50,7 +50,7 @@ class Rug(Base):
         job_id: the job that it was woven as; ``None`` for one that was entered by hand.
         made_on: the day it was done.
         stripes: its drawing, as ``[[colour, share], ...]`` along its length; ``colour`` the one that stands for it, ``#rrggbb``.
-        content: its fibre content, care and cautions as finished text by name; empty where nobody knows.
+        content: ``fibres`` its fibre content and ``care`` how to care for it, as finished text; empty where nobody knows.
         cloth, warp, labour, overhead, bought_in: what it cost, and the ``minutes`` of work in it.
         guessed: that cost is an estimate and no record.
         price: what it is to bring; ``None`` before anybody decided.

@@ -99,7 +99,7 @@ WITH_QUERIES = [
     "/rugs?find=mat",
     "/rugs?show=fair",
     "/rugs/papers?rug=1&rug=3&size=large",
-    "/rugs/papers?numbers=400",
+    "/rugs/papers?numbers=1-14&size=middle",
     "/cloth?wide=2+ft&long=3+ft",
     "/cloth/worth?day=2026-01-01",
     "/quotes/?find=rug",
