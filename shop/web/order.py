@@ -13,7 +13,7 @@ from shop.core.account_of_order import Happening, Stage
 from shop.core.errors import Problem, Refusal
 from shop.core.money import Money
 from shop.paper.money_paper import MoneyPaper, money_paper_pdf, money_paper_texts
-from shop.usecases import order_money
+from shop.usecases import order_money, rug_from_job
 from shop.usecases import shop as shops
 from shop.usecases.order_money import JobMoney, PaperGiven
 from shop.web.asked import number_of
@@ -104,13 +104,14 @@ class PaperRow:
 
 @page("order/money.html")
 class MoneyPage:
-    """The money of a job."""
+    """The money of a job; ``rug`` the number of the rug for sale that it became instead of being handed over."""
 
     job: JobRow
     facts: tuple[tuple[str, str], ...]
     stage: str
     is_open: bool
     ready: bool
+    rug: int | None
     events: tuple[EventRow, ...]
     papers: tuple[PaperRow, ...]
     can_invoice: bool
@@ -146,6 +147,7 @@ def _money_page(found: JobMoney, *, status: int = 200, **forms: Any) -> Response
         stage=words.say(STAGES[account.stage]),
         is_open=order_money.stands(found),
         ready=found.line.state == "ready",
+        rug=rug_from_job.offered(store_now(), job=found.line.number).rug,
         events=tuple(
             EventRow(
                 id=one.id,
