@@ -12,7 +12,7 @@ from flask import Response
 from shop.core.account_of_order import Happening, Stage
 from shop.core.money import Money
 from shop.core.money_request import Asked, Standing
-from shop.usecases import measuring, order_money, outbox
+from shop.usecases import measuring, order_money, outbox, rug_from_job
 from shop.usecases import shop as shops
 from shop.usecases.money_request import RequestLine, about_request
 from shop.usecases.order_money import JobMoney
@@ -103,7 +103,7 @@ class RequestRow:
 
 @page("order/money.html")
 class MoneyPage:
-    """The money of a job."""
+    """The money of a job; ``rug`` the number of the rug for sale that it became instead of being handed over."""
 
     job: JobRow
     facts: tuple[tuple[str, str], ...]
@@ -111,6 +111,7 @@ class MoneyPage:
     is_open: bool
     ready: bool
     measured: bool
+    rug: int | None
     events: tuple[EventRow, ...]
     papers: tuple[PaperRow, ...]
     can_invoice: bool
@@ -149,6 +150,7 @@ def money_page(found: JobMoney, *, status: int = 200, **forms: Any) -> Response:
         stage=words.say(STAGES[account.stage]),
         is_open=order_money.stands(found),
         ready=found.line.state == "ready",
+        rug=rug_from_job.offered(store_now(), job=found.line.number).rug,
         measured=measuring.measured(store_now(), job=found.line.number) is not None,
         events=tuple(
             EventRow(

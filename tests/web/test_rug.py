@@ -187,6 +187,9 @@ def test_one_press_on_a_job_s_page_makes_its_rug_one_for_sale(owner, bench):
     page = text_of(owner.get("/jobs/1"))
     assert "Rug No. 1" in page
     assert "Take it up again" not in page
+    money_page = text_of(owner.get("/jobs/1/money"))
+    assert "Its rug is for sale: Rug No. 1" in money_page
+    assert "Hand it over" not in money_page
     assert owner.get("/jobs/1/rug").headers["Location"] == "/rugs/1"
     assert owner.press("/rugs/1/none", "/rugs/1").headers["Location"] == "/jobs/1"
     assert "Make it a rug for sale" in text_of(owner.get("/jobs/1"))
