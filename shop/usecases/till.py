@@ -101,7 +101,7 @@ def _take(store: Store, fair_id: int, phone_id: int, raw: object, manner: Manner
     key = key_of(raw)
     if key is None or not isinstance(raw, Mapping):
         return Answer("", Taken.REFUSED, (Problem("entry.key"),))
-    if len(json.dumps(raw)) > LARGEST_ENTRY:
+    if not _is_of_a_size(raw):
         return Answer(key, Taken.REFUSED, (Problem("entry.large"),))
     with store.writing() as session:
         fair = rows.fair_of(session, fair_id=fair_id, lock=True)
@@ -109,6 +109,13 @@ def _take(store: Store, fair_id: int, phone_id: int, raw: object, manner: Manner
         if fair is None or phone.revoked_at is not None:  # revoked while it was sending
             raise NotFound(Problem("till.unknown"))
         return take_in(session, fair, key, raw, manner=manner, phone_id=phone_id, now=now)[0]
+
+
+def _is_of_a_size(raw: object) -> bool:
+    try:
+        return len(json.dumps(raw)) <= LARGEST_ENTRY
+    except RecursionError:  # nested deeper than anything that a till says
+        return False
 
 
 def take_in(

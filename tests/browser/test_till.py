@@ -52,16 +52,21 @@ def sales_in(shop):
 
 
 class Faults:
-    """Stands before the application: counts what phones send, and loses answers after the work is done."""
+    """Stands before the application: counts what phones send, loses answers after the work is done, breaks over an entry."""
 
     def __init__(self, app):
-        self.inner, self.sent, self.lose = app.wsgi_app, 0, 0
+        self.inner, self.sent, self.lose, self.breaks_over = app.wsgi_app, 0, 0, None
         app.wsgi_app = self
 
     def __call__(self, environ, start_response):
         if environ["PATH_INFO"] != "/till/entries":
             return self.inner(environ, start_response)
         self.sent += 1
+        body = environ["wsgi.input"].read(int(environ["CONTENT_LENGTH"]))
+        environ["wsgi.input"] = io.BytesIO(body)
+        if self.breaks_over is not None and self.breaks_over.encode() in body:
+            start_response("500 Internal Server Error", [("Content-Length", "0")])
+            return [b""]
         if self.lose <= 0:
             return self.inner(environ, start_response)
         self.lose -= 1
@@ -200,6 +205,58 @@ def test_bargain_change_receipt_undo_refusal_wish_and_box(worked_on, faults, axe
             shoot(desk, f"till desk {width}")
         desk.get_by_role("link", name="Begin a quote").click()
         expect(desk.get_by_label("Who asked for it")).to_have_value("Asa Lindqvist")
+
+
+def test_an_entry_over_which_the_shop_breaks_holds_up_no_other(worked_on, faults):
+    fair, rugs = a_stall(worked_on, rugs=3)
+    before = sales_in(worked_on)
+    with at_a_phone(worked_on) as page:
+        open_till(page, way_in(worked_on, fair, "Mine"))
+        page.context.set_offline(True)
+        for number in numbers_of(worked_on, rugs):
+            sell(page, number)
+        faults.breaks_over = f'"rug":{rugs[0]},'
+        page.context.set_offline(False)
+        expect(page.locator("#unsent")).to_have_text("1 not sent yet")
+        assert len(sales_in(worked_on)) == len(before) + 2
+        faults.breaks_over = None
+        page.get_by_role("link", name="Sales").click()
+        page.get_by_role("button", name="Send now").click()
+        expect(page.locator("#unsent")).to_have_text("All is sent")
+    assert len(sales_in(worked_on)) == len(before) + 3
+
+
+def test_tax_on_top_a_share_off_and_cash_that_is_rounded(worked_on, faults):
+    fair, rugs = a_stall(worked_on, rugs=2, cash_step=5, tax_contained=False, tax_rate=Decimal("0.0825"))
+    first, second = numbers_of(worked_on, rugs)
+    before = sales_in(worked_on)
+    with at_a_phone(worked_on) as page:
+        open_till(page, way_in(worked_on, fair, "Mine"))
+        put(page, first)
+        page.get_by_label("or off").fill("10%")
+        expect(page.locator("#to-pay")).to_have_text("$43.85")  # 40.50 and 3.34 of tax, 43.84, in cash to the nearest 5
+        page.get_by_role("radio", name="card", exact=True).check()
+        expect(page.locator("#to-pay")).to_have_text("$43.84")
+        page.get_by_role("radio", name="cash", exact=True).check()
+        page.get_by_label("Given").fill("43")
+        expect(page.locator("#given-wrong")).to_have_text("$0.85 is still missing.")
+        expect(page.locator("#sell-button")).to_be_disabled()
+        page.get_by_label("Given").fill("50")
+        expect(page.locator("#change")).to_have_text("$6.15")
+        expect(page.locator("#pieces")).to_have_text("1 × $5.00 · 1 × $1.00 · 1 × $0.10 · 1 × $0.05")
+        page.get_by_label("All together for").fill("46")
+        expect(page.locator("#together-wrong")).to_have_text("Between nothing and $45.00.")
+        page.get_by_label("or off").fill("10 %")
+        shoot(page, "till wrong")
+        page.locator("#sell-button").click()
+        expect(page.locator("#done-change-sum")).to_have_text("$6.15")
+        page.get_by_role("button", name="Next customer").click()
+        put(page, second)
+        page.get_by_role("radio", name="card", exact=True).check()
+        page.locator("#sell-button").click()
+        expect(page.locator("#unsent")).to_have_text("All is sent")
+    came = {total for key, (total, _, _) in sales_in(worked_on).items() if key not in before}
+    assert came == {4385, 5413}
 
 
 CAMERA = """

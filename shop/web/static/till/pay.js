@@ -104,7 +104,7 @@ function showSums() {
 /** Which notes and coins make the change, in words. */
 export function inPieces(sum) {
   const found = sum > 0n ? pieces(sum, stall.tender) : null;
-  return found ? found.map(([worth, count]) => `${count} × ${stall.money(worth)}`).join(" · ") : "";
+  return found ? found.map(([worth, count]) => `${count}\u00a0×\u00a0${stall.money(worth)}`).join(" · ") : "";
 }
 
 /** The sale: kept on the phone first, and only then told. */

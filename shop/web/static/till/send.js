@@ -24,7 +24,7 @@ export function isToSend(entry, now = Date.now()) {
   return entry.state === "unsent" && !(entry.notBefore > now);
 }
 
-async function sendSome(till, some) {
+async function sendSome(till, some, stuck) {
   let answer;
   try {
     answer = await fetch("/till/entries", {
@@ -37,7 +37,7 @@ async function sendSome(till, some) {
     return NO_SIGNAL;
   }
   if (answer.status === 403) return NOT_LET_IN;
-  if (answer.status === 400 || answer.status === 413 || answer.status === 422) return oneByOne(till, some, answer.status);
+  if ([400, 413, 422, 500].includes(answer.status)) return oneByOne(till, some, answer.status, stuck);
   if (!answer.ok) return NO_SIGNAL;
   let told;
   try {
@@ -55,15 +55,15 @@ function answered(entry, told) {
   return { ...entry, state, why: told.why || [] };
 }
 
-/** One that the shop cannot even read must not hold up the others: it stays here, to be looked at. */
-async function oneByOne(till, some, status) {
-  if (some.length === 1) {
-    await keep.changeEntries([some[0].key], (entry) => ({ ...entry, state: "refused", why: [String(status)] }));
-    return SENT;
-  }
+/** One that the shop cannot even read must not hold up the others: it stays here, to be looked at. One over which something
+ *  broke in the shop is tried again in the next round. */
+async function oneByOne(till, some, status, stuck) {
+  if (some.length === 1 && status === 500) stuck.add(some[0].key);
+  else if (some.length === 1) await keep.changeEntries([some[0].key], (entry) => ({ ...entry, state: "refused", why: [String(status)] }));
+  if (some.length === 1) return SENT;
   let came = SENT;
   for (const entry of some) {
-    came = await sendSome(till, [entry]);
+    came = await sendSome(till, [entry], stuck);
     if (came !== SENT) return came;
   }
   return came;
@@ -71,12 +71,13 @@ async function oneByOne(till, some, status) {
 
 async function sendAll() {
   const tills = new Map((await keep.tills()).map((till) => [till.fair, till]));
+  const stuck = new Set();
   let came = NOTHING, shut = false;
   for (const [fair, till] of tills) {
     for (;;) {
-      const left = (await keep.entries()).filter((entry) => entry.fair === fair && isToSend(entry));
+      const left = (await keep.entries()).filter((entry) => entry.fair === fair && isToSend(entry) && !stuck.has(entry.key));
       if (!left.length) break;
-      came = await sendSome(till, left.slice(0, AT_ONCE));
+      came = await sendSome(till, left.slice(0, AT_ONCE), stuck);
       if (came === NO_SIGNAL) return came;
       if (came === NOT_LET_IN) {
         shut = true; /* what belongs to another fair is sent all the same */
@@ -84,7 +85,7 @@ async function sendAll() {
       }
     }
   }
-  return shut ? NOT_LET_IN : came;
+  return shut ? NOT_LET_IN : stuck.size ? NO_SIGNAL : came;
 }
 
 /** Send all there is; `undefined` when another tab is at it. */
