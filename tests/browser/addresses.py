@@ -32,6 +32,10 @@ IN_ADDRESSES = {
     "rug_picture.show_form": [{"number": 1}],
     "outlet.show_outlet": [{"number": 1}, {"number": 2}],
     "till_desk.show_desk": [{"number": 1}],
+    "fair.show_fair": [{"number": 2}, {"number": 3}],
+    "fair.show_plan": [{"number": 3}],
+    "fair_table.show_table": [{"number": 2}, {"number": 3}],
+    "fair_reckoning.show_reckoning": [{"number": 1}, {"number": 2}],
     "guide.show_chapter": [{"key": key} for key in CHAPTERS],
 }
 # Papers are no pages; the door and the first start are looked at from outside.
@@ -47,8 +51,9 @@ NOT_LOOKED_AT = {
     "offer.show_offer",  # the demo shop has made no offers; test_whole_life looks at these three
     "revisions.show_revisions",
     "customer.show_customer",
-    "fair.show_fair",  # test_fair looks at these two
-    "fair.show_plan",
+    "fair_papers.print_tags",
+    "fair_papers.print_prices",
+    "fair_papers.print_packing",
     "offer.print_offer",
     "money_paper.show_paper",
     "money_request.show_request",
@@ -83,6 +88,7 @@ NOT_LOOKED_AT = {
     "first_start.show_first_start",
 }
 WITH_QUERIES = [
+    "/fairs/beside?series=Alder+Green+market",
     "/jobs/history?find=rug",
     "/jobs/history?state=ready&paid=no&wide=1+ft",
     "/jobs/history?state=finished&most=0",
