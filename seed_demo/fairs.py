@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from seed_demo.days import days_before, press
 from seed_demo.workroom import dollars
 from shop.usecases import fair, fair_reckoning, till_acts, whereabouts
-from shop.usecases.fair import FairGiven
+from shop.usecases.fair_card import FairGiven
 from shop.usecases.till import Manner
 from shop.usecases.till_acts import SaleGiven
 

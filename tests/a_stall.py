@@ -7,7 +7,7 @@ from shop.core.measure import Length
 from shop.core.money import Money
 from shop.store import fair as fair_rows
 from shop.store import rug as rug_rows
-from shop.usecases import fair, rug, sale
+from shop.usecases import fair, fair_card, rug, sale
 from shop.usecases.given import fresh_token
 from shop.usecases.whereabouts import pack
 
@@ -23,7 +23,7 @@ def a_fair_given(**changed):
         "hours_stood": Decimal(14), "hours_travelled": Decimal(3), "tax_name": "Sales tax", "tax_rate": Decimal("0.0625"),
         "cash_step": NOTHING, "price_step": Money(5_00, "USD"), "opening_float": Money(80_00, "USD"),
     }  # fmt: skip
-    return fair.FairGiven(**{**given, **changed})
+    return fair_card.FairGiven(**{**given, **changed})
 
 
 def a_kept_fair(store, now, **changed):

@@ -17,7 +17,7 @@ from shop.store import packing
 from shop.store import saving as presses
 from shop.store.engine import Store
 from shop.store.folding import name_key
-from shop.usecases.fair import FairCard, card_of, fair_in
+from shop.usecases.fair_card import FairCard, card_of, fair_in
 from shop.usecases.fair_record import FairRecord, records_in
 from shop.usecases.rates import rates_in
 from shop.usecases.rug_card import rugs_in

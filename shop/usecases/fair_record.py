@@ -23,7 +23,7 @@ from shop.core.sale_chance import Tried
 from shop.store import fair_record as record
 from shop.store import rug as rug_table
 from shop.store.engine import Session
-from shop.usecases.fair import FairCard
+from shop.usecases.fair_card import FairCard
 from shop.usecases.rug_card import cost_of
 
 

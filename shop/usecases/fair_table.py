@@ -23,7 +23,7 @@ from shop.store import packing, rug_list
 from shop.store import rug as rug_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
-from shop.usecases.fair import FairCard, card_of, fair_in
+from shop.usecases.fair_card import FairCard, card_of, fair_in
 from shop.usecases.fair_record import (
     area_of,
     fair_cost_of,

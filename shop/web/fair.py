@@ -11,7 +11,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 from shop.core.errors import Refusal
 from shop.usecases import fair as fairs
 from shop.usecases import fair_table as tables
-from shop.usecases.fair import COSTS, FairCard
+from shop.usecases.fair_card import COSTS, FairCard
 from shop.web.asked import number_of
 from shop.web.fair_form import FairForm, form_of
 from shop.web.forms import PressForm, pressed

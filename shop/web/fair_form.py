@@ -5,7 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 
 from shop.core.money import Money, parse_money
-from shop.usecases.fair import MOST_HOURS, FairCard, FairGiven
+from shop.usecases.fair import MOST_HOURS
+from shop.usecases.fair_card import FairCard, FairGiven
 from shop.web.fields import (
     ChoiceField,
     DateField,

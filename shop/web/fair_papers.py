@@ -10,7 +10,7 @@ from shop.core.errors import NotFound, Problem
 from shop.paper.tag import SIZES, code_fits
 from shop.usecases import fair as fairs
 from shop.usecases import fair_table as tables
-from shop.usecases.fair import FairCard
+from shop.usecases.fair_card import FairCard
 from shop.usecases.rug_card import RugCard
 from shop.web.rug_papers import USUAL, address_of, packing_list_for, price_list_for, tags_for
 from shop.web.shell import store_now, words_now

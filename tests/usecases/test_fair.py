@@ -8,7 +8,7 @@ import pytest
 
 from shop.core.errors import Clash, NotFound, Refusal
 from shop.core.money import Money
-from shop.usecases import account, fair
+from shop.usecases import account, fair, fair_card
 from shop.usecases.given import fresh_token
 from shop.usecases.shop import ShopGiven
 
@@ -18,7 +18,7 @@ def money(minor, currency="USD"):
 
 
 NOTHING = money(0)
-HARVEST = fair.FairGiven(
+HARVEST = fair_card.FairGiven(
     name="Harvest fair", series="", place="Lower meadow", note="Bring the long table.",
     first_on=date(2026, 9, 12), last_on=date(2026, 9, 13),
     stall=money(180_00), travel=money(42_50), nights=money(90_00), helper=NOTHING, permits=money(15_00), other=NOTHING,
