@@ -13,7 +13,7 @@ from shop.core.ladder import Size
 from shop.core.money import Money
 from shop.core.price_points import PriceBand
 from shop.store import fair as table
-from shop.store import packing
+from shop.store import packing, till_list
 from shop.store import saving as presses
 from shop.store.engine import Store
 from shop.store.folding import name_key
@@ -22,6 +22,7 @@ from shop.usecases.fair_record import FairRecord, records_in
 from shop.usecases.rates import rates_in
 from shop.usecases.rug_card import rugs_in
 from shop.usecases.shop import shop_in
+from shop.usecases.till_box import box_in
 from shop.usecases.whereabouts import unpack_in
 
 MOST_FAIRS: Final = 24
@@ -38,6 +39,7 @@ class Reckoning:
         still_packed: numbers of rugs that are packed for it still.
         times: how many times the stall's fee came in; as a number written out, ``None`` for a stall that cost nothing.
         wage: wanted for an hour.
+        box: counted over what must be in it; ``None`` while nobody counted.
     """
 
     record: FairRecord
@@ -47,6 +49,7 @@ class Reckoning:
     still_packed: tuple[int, ...]
     times: float | None
     wage: Money
+    box: Money | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,9 +76,11 @@ def reckoning(store: Store, *, number: int) -> Reckoning:
         NotFound: ``fair.unknown``.
     """
     with store.reading() as session:
-        card = card_of(fair_in(session, number))
+        row = fair_in(session, number)
+        card = card_of(row)
         record = records_in(session, [card])[0]
         wage = rates_in(session, card.currency).wage or Money.zero(card.currency)
+        box = box_in(session, row, till_list.taken_by_means(session, row.id).get("cash", (0, 0))[1]).drawer.difference
         packed = tuple(rug.number for _, rug in packing.packed_for(session, card.id))
     times = times_the_stall(record.account.before_tax, card.stall)
     return Reckoning(
@@ -86,6 +91,7 @@ def reckoning(store: Store, *, number: int) -> Reckoning:
         still_packed=packed,
         times=None if times is None else float(times),
         wage=wage,
+        box=box,
     )
 
 

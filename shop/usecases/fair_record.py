@@ -37,6 +37,7 @@ class FairRecord:
         rugs: all that were there, sold or not.
         names: of the rugs, by their numbers written out.
         nearly: what somebody wanted and did not buy.
+        doubtful: what came in for rugs that another sale has too; no takings until it is settled whose they are.
     """
 
     card: FairCard
@@ -44,6 +45,7 @@ class FairRecord:
     rugs: tuple[RugAtFair, ...]
     names: Mapping[str, str]
     nearly: tuple[NearlySold, ...]
+    doubtful: Money
 
 
 def area_of(rug: rug_table.Rug) -> float:
@@ -99,7 +101,13 @@ def _record(
     sold: list[record.SoldAt],
     refused: list[tuple[int | None, rug_table.Rug]],
 ) -> FairRecord:
-    sales = dict(_sales(sold))
+    sales: dict[int, RugSale] = {}
+    twice: dict[int, Money] = {}
+    for sale_id, rug_id, rug_sale in _sales(sold):
+        if rug_id in sales:
+            twice[sale_id] = twice.get(sale_id, Money.zero(card.currency)) + rug_sale.net + rug_sale.tax
+        else:
+            sales[rug_id] = rug_sale
     there = {one.rug.id: (one.rug, one.price) for one in brought}
     for line in sold:  # one that was sold without having been packed was there all the same
         there.setdefault(line.rug.id, (line.rug, line.line.asked))
@@ -108,14 +116,14 @@ def _record(
     different = {line.sale.id: line.sale for line in sold}.values()
     account = fair_account(
         rugs,
-        [Payment(sale.means, Money(sale.total, sale.currency)) for sale in different],
+        [Payment(sale.means, Money(sale.total, sale.currency) - twice.get(sale.id, nothing)) for sale in different],
         rounding=total((Money(sale.rounding, sale.currency) for sale in different), card.currency),
         fees=total((reader.fee(Money(sale.total, sale.currency)) for sale in different if sale.means == "card"), card.currency),
         cost=fair_cost_of(card),
     )
     asked = [(str(rug.number), None if offered is None else nothing + Money(offered, card.currency)) for offered, rug in refused]
     names = {str(rug.number): rug.name for rug, _ in there.values()} | {str(rug.number): rug.name for _, rug in refused}
-    return FairRecord(card=card, account=account, rugs=rugs, names=names, nearly=nearly_sold(asked))
+    return FairRecord(card=card, account=account, rugs=rugs, names=names, nearly=nearly_sold(asked), doubtful=total(twice.values(), card.currency))
 
 
 def _at_fair(rug: rug_table.Rug, price: int | None, sale: RugSale | None) -> RugAtFair:
@@ -130,8 +138,8 @@ def _at_fair(rug: rug_table.Rug, price: int | None, sale: RugSale | None) -> Rug
     )
 
 
-def _sales(lines: Iterable[record.SoldAt]) -> Iterable[tuple[int, RugSale]]:
-    """What each rug went for: tax is shared over the rugs of a sale, and taken off where the price contains it."""
+def _sales(lines: Iterable[record.SoldAt]) -> Iterable[tuple[int, int, RugSale]]:
+    """Sale by sale, what each rug went for: tax is shared over the rugs of a sale, and taken off where the price contains it."""
     for _, together in groupby(lines, key=lambda one: one.sale.id):
         of_sale = list(together)
         sale = of_sale[0].sale
@@ -140,7 +148,7 @@ def _sales(lines: Iterable[record.SoldAt]) -> Iterable[tuple[int, RugSale]]:
         shares = split(tax, [price.minor for price in prices]) if any(prices) else [Money.zero(sale.currency) for _ in prices]
         on_top = Money(sale.total - sale.rounding, sale.currency) - total(prices, sale.currency)
         for one, price, share in zip(of_sale, prices, shares, strict=True):
-            yield one.rug.id, RugSale(net=price if on_top else price - share, tax=share)
+            yield sale.id, one.rug.id, RugSale(net=price if on_top else price - share, tax=share)
 
 
 def tried_in(session: Session, *, but: int, currency: str) -> list[Tried]:
@@ -157,6 +165,6 @@ def tried_in(session: Session, *, but: int, currency: str) -> list[Tried]:
 def past_sales_in(session: Session, *, currency: str) -> list[PastSale]:
     """What rugs went for, before tax, wherever they were sold."""
     lines = [line for line in record.sold_before(session) if line.sale.currency == currency]
-    went = dict(_sales(lines))
+    went = {rug_id: sale for _, rug_id, sale in _sales(lines)}
     areas = {line.rug.id: area_of(line.rug) for line in lines}
     return [PastSale(area_m2=areas[rug], price=sale.net) for rug, sale in went.items()]

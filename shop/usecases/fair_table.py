@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from decimal import Decimal
 from typing import Final
 
 from shop.core.batch import RugPriced, RugToPrice, TableSum, price_batch, table_sum
@@ -124,9 +125,10 @@ def points_of(card: FairCard) -> PricePoints:
 
 def rule_at(rule: PriceRule, card: FairCard) -> PriceRule:
     """The shop's price rule with the tax and the card fees of a fair, whose round prices come after it."""
+    on_top = Decimal(0) if card.tax_contained else card.tax_rate
     return replace(
         rule,
-        fee_share=card.card_percent * card.card_share,
+        fee_share=card.card_percent * card.card_share * (1 + on_top),  # the reader keeps its part of the tax too
         fee_fixed=card.card_fixed.share(card.card_share),
         tax_rate=card.tax_rate,
         tax_included=card.tax_contained,

@@ -1,4 +1,4 @@
-"""A picture of values as bars: what each stands for, how tall it is, and whether it lies on the side of loss."""
+"""A picture of values as bars: how tall each is, on which side of nothing it stands, and what it is in words."""
 
 from __future__ import annotations
 
@@ -12,8 +12,18 @@ _GAP: Final = 2.0
 
 
 @dataclass(frozen=True, slots=True)
+class Value:
+    """What a bar stands for: its ``height``, ``name`` and ``much`` in words; ``loss`` gives it the colour of losses."""
+
+    height: float
+    name: str
+    much: str
+    loss: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class ChartBar:
-    """A bar in the units of its picture; ``told`` in words for the table beside it, ``much`` its value in words."""
+    """A bar in the units of its picture; ``told`` and ``much`` in words, for the table beside it."""
 
     x: float
     y: float
@@ -30,12 +40,14 @@ class Chart:
 
     Attributes:
         bars: from the left.
-        zero: where nothing lies; ``None`` when it is not in the picture.
+        ground: where bars stand; those below nothing hang from it.
+        zero: where nothing lies among bars that rise from losses to gains; ``None`` when it is not in the picture.
         first, last: what its ends stand for, in words.
         told: the picture in a sentence.
     """
 
     bars: tuple[ChartBar, ...]
+    ground: float
     zero: float | None
     first: str
     last: str
@@ -43,22 +55,29 @@ class Chart:
     box: tuple[float, float] = (WIDE, TALL)
 
 
-def chart_of(values: Sequence[tuple[float, bool, str, str]], *, first: str, last: str, told: str, rising: bool = False) -> Chart:
-    """Bars of (height, whether it is a loss, its name, its value in words); the tallest fills the picture.
+def chart_of(values: Sequence[Value], *, first: str, last: str, told: str, rising: bool = False) -> Chart:
+    """Bars from the left; the tallest and the deepest fill the picture between them.
 
     Args:
-        values: the bars from the left.
+        values: what each bar stands for; a height below nothing hangs down.
         first: what the left end stands for.
         last: what the right end stands for.
         told: the picture in a sentence.
         rising: losses stand on the left and gains on the right, so that nothing lies between them.
     """
-    tallest = max((height for height, _, _, _ in values), default=0.0) or 1.0
+    highest = max((value.height for value in values), default=0.0)
+    deepest = -min((value.height for value in values), default=0.0)
+    highest, deepest = max(highest, 0.0), max(deepest, 0.0)
+    scale = (TALL - 4) / ((highest + deepest) or 1.0)
+    ground = round(2 + highest * scale, 2)
     wide = WIDE / max(1, len(values))
     bars = []
-    for place, (height, loss, name, much) in enumerate(values):
-        tall = round(height / tallest * (TALL - 4), 2)
-        bars.append(ChartBar(round(place * wide + _GAP / 2, 2), round(TALL - tall, 2), round(wide - _GAP, 2), tall, loss, name, much))
-    losses = sum(loss for _, loss, _, _ in values)
+    for place, value in enumerate(values):
+        tall = round(abs(value.height) * scale, 2)
+        y = ground if value.height < 0 else round(ground - tall, 2)
+        bars.append(
+            ChartBar(round(place * wide + _GAP / 2, 2), y, round(wide - _GAP, 2), tall, value.loss, value.name, value.much)
+        )
+    losses = sum(value.loss for value in values)
     zero = round(losses * wide, 2) if rising and 0 < losses < len(values) else None
-    return Chart(bars=tuple(bars), zero=zero, first=first, last=last, told=told)
+    return Chart(bars=tuple(bars), ground=ground, zero=zero, first=first, last=last, told=told)

@@ -67,6 +67,7 @@ class FairPlanPage:
     form: FairForm
     series: tuple[str, ...]
     guess: bool
+    like_last: bool
     back: str
 
 
@@ -95,6 +96,7 @@ class FairPage:
     card: str
     tax: str
     packed: int
+    early: str
     act: PressForm
 
 
@@ -132,7 +134,7 @@ def show_fairs() -> Response:
 def new_fair() -> Response:
     """A new fair: what is usual is filled in."""
     begun = fairs.usual(store_now(), today=words_now().today(moment()))
-    return _form(None, form_of(begun), guess=not begun.stall)
+    return _form(None, form_of(begun), guess=not begun.stall, like_last=bool(begun.stall))
 
 
 @room.post("/new")
@@ -176,13 +178,14 @@ def _keep(number: int | None) -> Response:
     return _form(None if number is None else fairs.fair(store_now(), number=number), form, status=422)
 
 
-def _form(card: FairCard | None, form: FairForm, *, guess: bool = False, status: int = 200) -> Response:
+def _form(card: FairCard | None, form: FairForm, *, guess: bool = False, like_last: bool = False, status: int = 200) -> Response:
     context = FairPlanPage(
         number=card.number if card else None,
         name=card.name if card else "",
         form=form,
         series=fairs.series(store_now()),
         guess=guess,
+        like_last=like_last,
         back=url_for("fair.show_fair", number=card.number) if card else url_for("fair.show_fairs"),
     )
     return show(context, status=status)
@@ -208,10 +211,19 @@ def show_fair(number: int) -> Response:
             hours=words.duration(float(card.hours * 60)) if card.hours else "",
             card=_card(card),
             tax=_tax(card),
+            early=_early(card),
             packed=len(tables.packed(store_now(), number=number)),
             act=PressForm(formdata=None),
         )
     )
+
+
+def _early(card: FairCard) -> str:
+    """A fair that is planned for another day: that it is, before its till is opened by mistake."""
+    words, today = words_now(), words_now().today(moment())
+    if card.state != "planned" or card.first_on <= today <= card.last_on:
+        return ""
+    return words.say("Today is not one of its days: %(days)s.", days=days_of(card))
 
 
 def _card(card: FairCard) -> str:

@@ -10,7 +10,7 @@ from flask import Blueprint, Response, request, url_for
 from shop.usecases import fair as fairs
 from shop.usecases import fair_reckoning as reckonings
 from shop.usecases.fair_reckoning import Beside
-from shop.web.chart import Chart, chart_of
+from shop.web.chart import Chart, Value, chart_of
 from shop.web.fair import days_of
 from shop.web.fair_table_shown import NONE
 from shop.web.pages import page, show
@@ -117,13 +117,14 @@ def _when(year: Any, words: Words) -> str:
 
 
 def _picture(found: Beside, words: Words) -> Chart | None:
-    """The profit of each fair as a bar; a loss reaches up too, in its own colour."""
+    """The profit of each fair as a bar; a loss hangs down, in its own colour."""
     if found.side is None:
         return None
     years = found.side.years
     values = [
-        (abs(year.account.profit.minor) / 100, year.account.profit.minor < 0, _when(year, words), words.money(year.account.profit))
+        Value(float(profit.amount), _when(year, words), words.money(profit), loss=profit.minor < 0)
         for year in years
+        for profit in (year.account.profit,)
     ]
     told = words.say(
         "The profit of %(count)s fairs, from %(first)s to %(last)s.",

@@ -48,7 +48,9 @@ class FairForm(ShopForm):
         mark("Beside which others"), needed=False, where="fair.series",
         hint=mark("One name for a fair that is held again and again, so that its years stand side by side."),
     )  # fmt: skip
-    stall = MoneyField(mark("Stall"), needed=False, where="fair.stall")
+    stall = MoneyField(
+        mark("Stall"), needed=False, where="fair.stall", hint=mark("Not again where it is in your yearly costs already.")
+    )
     travel = MoneyField(mark("Travel"), needed=False, where="fair.travel")
     nights = MoneyField(mark("Nights"), needed=False, where="fair.nights")
     helper = MoneyField(mark("A helper"), needed=False, where="fair.helper")

@@ -74,7 +74,7 @@ def show_reckoning(number: int) -> Response:
             kinds=_kinds(found, words),
             nearly=_nearly(found, words),
             packed=_packed(found, words),
-            unexplained=_unexplained(account.unexplained, words),
+            unexplained=_unexplained(found, words),
             verdict=_verdict(found, words),
             act=PressForm(formdata=None),
         )
@@ -106,9 +106,19 @@ def _hours(found: Reckoning, words: Words) -> tuple[tuple[str, str], ...]:
     if account.hour_in_all is not None and account.sold:
         lines.append((words.say("An hour earned, weaving and fair together"), words.money(account.hour_in_all)))
     lines.append((words.say("Wage wanted"), words.money(found.wage)))
+    if found.box is not None:
+        lines.append((words.say("The box, as counted"), _box(found.box, words)))
     if found.times is not None:
         lines.append((words.say("Times the stall’s fee that came in"), words.number(found.times, 1)))
     return tuple(lines)
+
+
+def _box(difference: Money, words: Words) -> str:
+    if not difference:
+        return words.say("It is right.")
+    if difference.minor > 0:
+        return words.say("%(sum)s too much.", sum=words.money(difference))
+    return words.say("%(sum)s missing.", sum=words.money(-difference))
 
 
 def _kinds(found: Reckoning, words: Words) -> tuple[tuple[str, tuple[AlikeRow, ...]], ...]:
@@ -148,11 +158,15 @@ def _packed(found: Reckoning, words: Words) -> str:
     return words.say_n("%(n)s rug is packed for it still.", "%(n)s rugs are packed for it still.", count) if count else ""
 
 
-def _unexplained(amount: Money, words: Words) -> str:
+def _unexplained(found: Reckoning, words: Words) -> str:
+    """Money that the rugs sold do not explain."""
+    amount, doubtful = found.record.account.unexplained, found.record.doubtful
+    if doubtful:
+        return words.say("%(amount)s came in for a rug that another sale has too. It is left out until that is settled at the till.", amount=words.money(doubtful))
     if not amount:
         return ""
     if amount.minor > 0:
-        return words.say("%(amount)s came in that no rug sold explains, such as a rug sold twice: look at the till.", amount=words.money(amount))
+        return words.say("%(amount)s came in that no rug sold explains: look at the till.", amount=words.money(amount))
     return words.say("%(amount)s less came in than the rugs sold come to: look at the till.", amount=words.money(-amount))
 
 

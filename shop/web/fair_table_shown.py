@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from shop.core.batch import LikeSales
 from shop.core.ladder import Rung, Size
 from shop.core.measure import SQUARE_METRES_PER_SQUARE_FOOT
 from shop.core.profit_range import ProfitRange
 from shop.usecases.fair_table import FairTable, TableRug
-from shop.web.chart import Chart, chart_of
+from shop.web.chart import Chart, Value, chart_of
 from shop.words import Words, mark
 
 SIZES: Final = {Size.SMALL: mark("Small"), Size.MIDDLE: mark("Middle"), Size.LARGE: mark("Large")}
@@ -73,7 +74,7 @@ def rug_row(rug: TableRug, texts: Mapping[int, str] | None, wrong: Mapping[int, 
         number=card.number,
         address=f"/rugs/{card.number}",
         name=card.name,
-        size=words.sides(card.size.width, card.size.length),
+        size=words.size(card.size),
         stripes=card.stripes,
         sides=(card.size.width.metres, card.size.length.metres),
         chosen=rug.chosen,
@@ -88,15 +89,25 @@ def rug_row(rug: TableRug, texts: Mapping[int, str] | None, wrong: Mapping[int, 
         below_floor=one.below_floor,
         raised=one.raised,
         per_area=_per_area(one.per_area, words),
-        likes=words.say(
-            "%(middle)s for %(count)s like it (%(low)s to %(high)s)",
-            middle=_per_area(likes.middle, words), count=likes.count, low=_per_area(likes.low, words), high=_per_area(likes.high, words),
-        ) if likes else "",
+        likes=_likes(likes, words),
         hour=words.money(one.hour) if one.hour is not None else NONE,
         leaves=words.money(rug.leaves.contribution),
         loses=rug.leaves.contribution.minor < 0,
         chance=words.percent(rug.chance.chance, 0),
-    )  # fmt: skip
+    )
+
+
+def _likes(likes: LikeSales | None, words: Words) -> str:
+    """What rugs about that size went for; a middle one is told where there are three or more."""
+    if likes is None:
+        return ""
+    low, high = _per_area(likes.low, words), _per_area(likes.high, words)
+    if likes.count == 1:
+        return words.say("%(price)s for one like it", price=low)
+    if likes.count == 2:
+        return words.say("%(low)s and %(high)s for two like it", low=low, high=high)
+    middle = _per_area(likes.middle, words)
+    return words.say("%(middle)s for %(count)s like it (%(low)s to %(high)s)", middle=middle, count=likes.count, low=low, high=high)
 
 
 def sums_of(table: FairTable, words: Words) -> tuple[tuple[str, str], ...]:
@@ -104,7 +115,7 @@ def sums_of(table: FairTable, words: Words) -> tuple[tuple[str, str], ...]:
     found = table.sum
     lines: list[tuple[str, str]] = [
         (words.say("Rugs"), str(found.count)),
-        (words.say("Asked for all of them"), words.money(found.asking)),
+        (words.say("Asked for all of them, as the tags say"), words.money(found.asking)),
         (words.say("They cost, your wage and overhead with it"), words.money(found.cost)),
     ]
     if found.tax:
@@ -117,7 +128,9 @@ def sums_of(table: FairTable, words: Words) -> tuple[tuple[str, str], ...]:
 def rung_row(rung: Rung, words: Words) -> RungRow:
     """A rung of the ladder, in words."""
     low, middle, high = (words.money(one) for one in (rung.low, rung.middle, rung.high))
-    prices = low if low == high else words.say("%(low)s to %(high)s, the middle one %(middle)s", low=low, high=high, middle=middle)
+    prices = low if low == high else words.say("%(low)s to %(high)s", low=low, high=high)
+    if rung.count > 2 and low != high:
+        prices = words.say("%(low)s to %(high)s, the middle one %(middle)s", low=low, high=high, middle=middle)
     return RungRow(words.say(SIZES[rung.size]), rung.count, prices)
 
 
@@ -135,9 +148,9 @@ def must_bring(table: FairTable, words: Words) -> tuple[tuple[str, str], ...]:
     """What the table must bring, line by line."""
     even, lines = table.even, [(words.say("The fair costs"), words.money(table.even.to_bear))]
     if even.takings is None:
-        lines.append((words.say("To bear that"), words.say("what is chosen leaves nothing towards it at these prices")))
+        lines.append((words.say("At these prices nothing is left towards it"), NONE))
     else:
-        lines.append((words.say("Takings that bear it"), words.money(even.takings)))
+        lines.append((words.say("Takings that bear it, tax with them"), words.money(even.takings)))
         if even.average is not None:
             lines.append((words.say("Rugs of a fair mix that bear it"), str(even.average)))
         if even.dearest_first is not None and even.cheapest_first is not None:
@@ -147,7 +160,7 @@ def must_bring(table: FairTable, words: Words) -> tuple[tuple[str, str], ...]:
     lines.append((words.say("If all of it is sold, over all costs"), words.money(even.all_sold)))
     with_wage = table.even_with_wage
     if with_wage.takings is not None and with_wage.to_bear != even.to_bear:
-        lines.append((words.say("Takings that pay your hours there too"), words.money(with_wage.takings)))
+        lines.append((words.say("Takings that pay your hours there too, tax with them"), words.money(with_wage.takings)))
     if table.fair.stall:
         lines.append((words.say("Ten times the stall, as they say a fair should bring"), words.money(table.ten_times)))
     return tuple(lines)
@@ -172,11 +185,11 @@ def may_bring(table: FairTable, words: Words) -> tuple[tuple[str, str], ...]:
 def picture_of(found: ProfitRange, words: Words) -> Chart:
     """The chances of its profit, as a picture."""
     values = [
-        (
+        Value(
             bar.chance,
-            bar.least.minor < 0,
             words.say("%(low)s to %(high)s", low=words.money(bar.least), high=words.money(bar.below)),
             words.percent(bar.chance, 1),
+            loss=bar.least.minor < 0,
         )
         for bar in found.bars
     ]
