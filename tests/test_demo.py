@@ -16,6 +16,8 @@ from shop.usecases import (
     bench,
     drafting,
     fabric,
+    fair_reckoning,
+    fair_table,
     job,
     loom,
     outlet,
@@ -162,14 +164,22 @@ def steps_of(demo, card):
     return piece.piece(demo, number=card.number).steps
 
 
-def test_its_rugs_are_in_every_place_but_a_fair(demo):
+def test_its_rugs_are_in_every_place(demo):
     found = rug_card.rugs(demo, limit=100).rugs
-    assert {card.place for card in found} == {"home", "outlet"}
+    assert {card.place for card in found} == {"home", "fair", "outlet"}
     assert {card.job for card in found} == {None, 1, 4}
-    assert [card.number for card in rug_card.rugs(demo, shown="sold").rugs] == [9, 5, 3]
+    assert [card.number for card in rug_card.rugs(demo, shown="sold").rugs] == [12, 10, 9, 8, 5, 3]
     assert [card.number for card in rug_card.rugs(demo, shown="gone").rugs] == [11]
     doorstep, ladder = rug_page.opened(demo, number=14), rug_page.opened(demo, number=1)
     assert (doorstep.card.guessed, ladder.card.guessed) == (False, True)
     assert doorstep.hour is not None
     assert ladder.hour is not None
     assert {card.name: card.rugs for card in outlet.outlets(demo)} == {"The Mill Shop": 2, "Gallery on Reed Street": 1}
+
+
+def test_of_its_markets_one_bore_its_cost_and_one_did_not(demo):
+    wet, good = (fair_reckoning.reckoning(demo, number=number) for number in (1, 2))
+    assert wet.record.account.profit.minor < 0 < good.record.account.profit.minor
+    assert (wet.box.minor, good.box.minor) == (-50, 0)
+    assert [one.record.account.unexplained.minor for one in (wet, good)] == [0, 0]
+    assert fair_table.table(demo, number=3).sum.count == 2

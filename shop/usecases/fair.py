@@ -24,6 +24,7 @@ PAGE: Final = 30
 LONGEST: Final = 31
 """Days that a fair can last."""
 MOST_POINTS: Final = 60
+MOST_TAX: Final = Decimal("0.9")
 MOST_HOURS: Final = 24 * LONGEST
 USUAL_CARD_PERCENT: Final = Decimal("0.02")
 USUAL_CARD_SHARE: Final = Decimal("0.6")
@@ -125,7 +126,7 @@ def _put(row: table.Fair, fair: FairGiven) -> None:
     row.hours_stood = given.number("fair.hours_stood", fair.hours_stood, 0, MOST_HOURS)
     row.hours_travelled = given.number("fair.hours_travelled", fair.hours_travelled, 0, MOST_HOURS)
     row.tax_name = given.line("fair.tax_name", fair.tax_name, most=40)
-    row.tax_rate = given.number("fair.tax_rate", fair.tax_rate, 0, 1)
+    row.tax_rate = given.number("fair.tax_rate", fair.tax_rate, 0, MOST_TAX)
     row.price_points = _points(given, fair, row.currency)
     given.done()
     row.first_on, row.last_on, row.tax_contained = fair.first_on, fair.last_on, fair.tax_contained

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from shop.core.money import Money, parse_money
-from shop.usecases.fair import MOST_HOURS
+from shop.usecases.fair import MOST_HOURS, MOST_TAX
 from shop.usecases.fair_card import FairCard, FairGiven
 from shop.web.fields import (
     ChoiceField,
@@ -63,7 +63,7 @@ class FairForm(ShopForm):
     card_share = ShareField(mark("Of the takings, by card"), needed=False, where="fair.card_share", hint=mark("A guess will do; the till will know."))
     tax_name = TextField(mark("What the tax is called"), needed=False, longest=40, where="fair.tax_name")
     tax_rate = ShareField(
-        mark("Rate of tax there"), needed=False, where="fair.tax_rate",
+        mark("Rate of tax there"), most=MOST_TAX, needed=False, where="fair.tax_rate",
         hint=mark("Some places tax by where the stall stands, and ask for a permit: ask the fair or the tax office."),
     )  # fmt: skip
     tax_contained = ChoiceField(mark("The tax"), choices=CONTAINED, where="fair.tax_contained")

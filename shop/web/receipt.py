@@ -80,7 +80,7 @@ def receipt_rows(found: Receipt, words: Words) -> tuple[tuple[str, str], ...]:
     """What stands on it: the rugs, the tax, the total, and how it was paid."""
     say, money = words.say, words.money
     rows = [
-        (f"{say('No. %(number)s %(name)s', number=str(one.number), name=one.name)} · {words.size(one.size)}", money(one.price))
+        (" · ".join((say("No. %(number)s %(name)s", number=str(one.number), name=one.name), words.size(one.size))), money(one.price))
         for one in found.lines
     ]
     if found.tax:

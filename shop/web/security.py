@@ -28,7 +28,7 @@ HEADERS = {
 }
 LARGEST_SENDING = 1024 * 1024
 LARGEST_PHOTOGRAPH = 25 * 1024 * 1024
-FILES = {"picture.put_up": LARGEST_PHOTOGRAPH, "job_photograph.put_up": LARGEST_PHOTOGRAPH}
+FILES = {"picture.put_up": LARGEST_PHOTOGRAPH, "job_photograph.put_up": LARGEST_PHOTOGRAPH, "rug_picture.put_up": LARGEST_PHOTOGRAPH}
 """Bytes of a file that these may be sent besides."""
 MOST_FIELDS = 2000
 STAYS_SIGNED_IN = timedelta(days=14)

@@ -24,7 +24,7 @@ CASH: Final[dict[str, str]] = {
 }
 STATES: Final[dict[str, str]] = {
     "planned": mark("planned"),
-    "open": mark("open"),
+    "open": mark("on now"),
     "over": mark("over"),
     "called off": mark("called off"),
 }
@@ -186,7 +186,7 @@ def _rug(one: SoldRug, words: Words) -> RugRow:
 
 def _taken(found: Desk, words: Words) -> tuple[tuple[str, str], ...]:
     rows = [
-        (f"{words.say(MEANS[means])} · {words.say_n('%(n)s sale', '%(n)s sales', count)}", words.money(sum_))
+        (" · ".join((words.say(MEANS[means]), words.say_n("%(n)s sale", "%(n)s sales", count))), words.money(sum_))
         for means, count, sum_ in found.taken
     ]
     together = Money(sum(sum_.minor for _, _, sum_ in found.taken), found.currency)
