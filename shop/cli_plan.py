@@ -8,12 +8,9 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 
 from shop.cli_reckon import CANNOT, document_in, refused
+from shop.commands.quiet import solver_kept_quiet
 from shop.core.cutting_plan import Plan, plan_cutting
 from shop.core.described_cutting import CuttingAsked, cutting_asked, cutting_told
 from shop.core.errors import Refusal
@@ -49,7 +46,7 @@ def run(arguments: argparse.Namespace) -> int:
         return CANNOT
     try:
         asked = cutting_asked(document)
-        with _solver_kept_quiet():
+        with solver_kept_quiet():
             plan = plan_cutting(
                 asked.pieces, asked.bands, asked.rules, currency=asked.manner.currency, seconds=asked.seconds
             )
@@ -61,21 +58,6 @@ def run(arguments: argparse.Namespace) -> int:
         manner = asked.manner
         _print_plan(asked, plan, Words(locale=manner.locale, units=manner.units.value, currency=manner.currency))
     return 0
-
-
-@contextmanager
-def _solver_kept_quiet() -> Iterator[None]:
-    """The solver greets on standard output, past Python: what it says goes nowhere meanwhile."""
-    sys.stdout.flush()
-    kept = os.dup(1)
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    try:
-        os.dup2(nowhere, 1)
-        yield
-    finally:
-        os.dup2(kept, 1)
-        os.close(kept)
-        os.close(nowhere)
 
 
 def _print_plan(asked: CuttingAsked, plan: Plan, words: Words) -> None:

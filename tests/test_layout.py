@@ -23,7 +23,7 @@ STOREYS = {
     "commands": {"commands", "assemble", "settings", "usecases", "paper", "words", "core", "seed_demo"},
     "cli": {"commands", "usecases", "words", "core", "shop"},
     "cli_reckon": {"words", "core"},
-    "cli_plan": {"cli_reckon", "words", "core"},
+    "cli_plan": {"cli_reckon", "commands", "words", "core"},
     "assemble": {"settings", "places", "core", "store", "usecases", "post", "web"},
     "post": {"core", "settings"},
     "settings": {"core"},

@@ -10,6 +10,7 @@ from typing import Any
 
 from seed_demo import story
 from shop.assemble import migrated_store
+from shop.commands.quiet import solver_kept_quiet
 from shop.commands.serve import at_address, serve, with_address
 from shop.commands.speaking import complain, say
 from shop.core.errors import Refusal
@@ -33,7 +34,8 @@ def run(arguments: Namespace) -> int:
     store = migrated_store(settings)
     now = datetime.now(UTC)
     if not account.has_owner(store):
-        story.build(store, now)
+        with solver_kept_quiet():
+            story.build(store, now)
     elif not _is_the_demo(store, now):
         store.close()
         return complain(mark("This database belongs to another shop, so nothing was built in it."))

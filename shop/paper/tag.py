@@ -19,6 +19,9 @@ from shop.words import Words, mark
 
 LONGEST_ADDRESS: Final = 500
 MOST_STRIPES: Final = 60
+MILLIMETRES_IN_INCH: Final = 25.4
+LEAST_LONG, MOST_LONG = 0.1, 20.0
+"""How short and how long a rug is drawn at most, so that some of it can be seen."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,8 +76,9 @@ class RugTag:
         price: what it is to bring; empty to be written in by hand.
         size: of the rug.
         content: its fibre content; ``care`` how to care for it. Empty where nobody knows.
-        stripes: (``"#rrggbb"``, share of the length) from one end to the other.
+        stripes: (``"#rrggbb"``, share of the length) from one end to the other; ``long`` how many times its width the rug is long.
         address: what its code opens.
+        tax: what comes on top of the price; empty where nothing does.
     """
 
     number: int
@@ -84,7 +88,9 @@ class RugTag:
     content: str
     care: str
     stripes: tuple[tuple[str, float], ...]
+    long: float
     address: str
+    tax: str = ""
 
 
 def code_fits(size: TagSize, address: str) -> bool:
@@ -98,7 +104,15 @@ def sheets_needed(size: TagSize, tags: int) -> int:
 
 
 def size_name(size: TagSize, words: Words) -> str:
-    """What a size is called: ``Small, 60 × 37 mm, 21 on a sheet``."""
+    """What a size is called: ``Small, 60 × 37 mm, 21 on a sheet``, or in inches where the shop measures so."""
+    if words.units == "imperial":
+        return words.say(
+            "%(name)s, %(width)s × %(height)s in, %(n)s on a sheet",
+            name=words.say(size.name),
+            width=words.number(size.width / MILLIMETRES_IN_INCH, 1, trimmed=True),
+            height=words.number(size.height / MILLIMETRES_IN_INCH, 1, trimmed=True),
+            n=words.number(size.count),
+        )
     return words.say(
         "%(name)s, %(width)s × %(height)s mm, %(n)s on a sheet",
         name=words.say(size.name),
@@ -152,6 +166,8 @@ def _tag(tag: RugTag, size: TagSize, words: Words) -> Texts:
         "content": tag.content,
         "care": tag.care,
         "stripes": stripe_texts(tag.stripes),
+        "long": min(MOST_LONG, max(LEAST_LONG, tag.long)),
+        "tax": tag.tax,
         "code": {**code_texts(code, told), "side": _side(code, size)},
     }
 

@@ -1,10 +1,11 @@
-"""Sales looked up: by number, of a rug, of an outlet; and which sale of a rug stands."""
+"""Sales looked up: by number, of a rug, of an outlet; which sale of a rug stands, and what it brought."""
 
 from collections.abc import Collection, Sequence
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from shop.core.money import Money
 from shop.store.till import Sale, SaleLine
 
 
@@ -41,6 +42,19 @@ def standing_of_rug(session: Session, rug_id: int, *, but: int) -> tuple[Sale, S
     )
     row = session.execute(found).first()
     return None if row is None else (row[0], row[1])
+
+
+def brought_by(session: Session, rug_ids: Collection[int]) -> dict[int, Money]:
+    """What each of these rugs brought in the sale that stands; the first, where two have the same rug. Asks nothing of none."""
+    if not rug_ids:
+        return {}
+    found = (
+        select(SaleLine.rug_id, SaleLine.price, Sale.currency)
+        .join(Sale, SaleLine.sale_id == Sale.id)
+        .where(SaleLine.rug_id.in_(rug_ids), Sale.undone_at.is_(None))
+        .order_by(Sale.id.desc(), SaleLine.place.desc())
+    )
+    return {rug: Money(price, currency) for rug, price, currency in session.execute(found)}
 
 
 def of_outlet(session: Session, outlet_id: int, *, limit: int) -> Sequence[Sale]:

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from shop.core.errors import NotFound, Problem
 from shop.core.loom import Size
-from shop.core.money import Money
+from shop.core.money import Money, total
 from shop.store import fair as fair_table
 from shop.store import till as table
 from shop.store import till_list as rows
@@ -21,11 +21,12 @@ from shop.store.engine import Session, Store
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReceiptLine:
-    """A rug on a receipt: what it went for, without a tax that goes on top."""
+    """A rug on a receipt: what its tag asked and what it went for, without a tax that goes on top."""
 
     number: int
     name: str
     size: Size
+    asked: Money
     price: Money
 
 
@@ -58,6 +59,12 @@ class Receipt:
     change: Money
     undone: bool
 
+    @property
+    def bargained_off(self) -> Money:
+        """What all of it went for below what the tags asked; nothing where it brought as much, or more."""
+        off = total((line.asked - line.price for line in self.lines), self.total.currency)
+        return off if off.minor > 0 else Money.zero(off.currency)
+
 
 def receipt(store: Store, *, key: str) -> Receipt:
     """The receipt that a private link opens.
@@ -89,7 +96,7 @@ def receipt_in(session: Session, sale: table.Sale, key: str) -> Receipt:
         at=sale.at,
         fair=fair.name if fair is not None else "",
         lines=tuple(
-            ReceiptLine(number=rug.number, name=rug.name, size=Size(rug.width, rug.length), price=money(line.price))
+            ReceiptLine(number=rug.number, name=rug.name, size=Size(rug.width, rug.length), asked=money(line.asked), price=money(line.price))
             for line, rug in found
         ),
         tax=money(sale.tax),

@@ -16,6 +16,7 @@ from shop.core.money import Money
 from shop.store import job as job_table
 from shop.store import rug as table
 from shop.store import rug_list
+from shop.store import sale as sale_table
 from shop.store.engine import Session, Store
 from shop.store.folding import words_of
 from shop.usecases.given import Given, is_number_of_a_row
@@ -49,6 +50,7 @@ class RugCard:
         content: of ``CONTENT``.
         cost: what it cost, ``guessed`` where that is an estimate and no record.
         minutes: of work in it.
+        brought: what it was sold for, once it is sold; the tax that came on top is not in it.
         place: where it is, as in ``shop.store.rug.PLACES``; ``where`` the name of the fair or the outlet.
         fair: the number of the fair that it is packed for; ``outlet`` the id of the outlet that has it.
         photograph: the digest of its photograph; empty where it has none.
@@ -69,6 +71,7 @@ class RugCard:
     minutes: Decimal
     guessed: bool
     price: Money | None
+    brought: Money | None
     place: str
     where: str
     fair: int | None
@@ -80,6 +83,11 @@ class RugCard:
     def for_sale(self) -> bool:
         """Whether it is still to be sold."""
         return self.place in SHOWN["for sale"]
+
+    @property
+    def cost_known(self) -> bool:
+        """Whether anything was written down of what it cost, in money or in time; else it is not nothing, but not known."""
+        return bool(self.cost.total or self.minutes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,12 +174,13 @@ def card_in(session: Session, row: table.Rug) -> RugCard:
 
 
 def cards_in(session: Session, rows: Sequence[table.Rug]) -> tuple[RugCard, ...]:
-    """Rugs as cards, as part of another use case; four queries at most however many there are."""
+    """Rugs as cards, as part of another use case; five queries at most however many there are."""
     outlets, fairs = rug_list.places_named(session, rows)
     photographs = table.digests_of(session, [row.id for row in rows])
     job_ids = {row.job_id for row in rows if row.job_id}
     jobs = job_table.by_ids(session, job_ids) if job_ids else {}
-    return tuple(_card(row, outlets, fairs, photographs, jobs) for row in rows)
+    brought = sale_table.brought_by(session, [row.id for row in rows if row.place == "sold"])
+    return tuple(_card(row, outlets, fairs, photographs, jobs, brought) for row in rows)
 
 
 def _card(
@@ -180,6 +189,7 @@ def _card(
     fairs: Mapping[int, tuple[int, str]],
     photographs: Mapping[int, str],
     jobs: Mapping[int, job_table.Job],
+    brought: Mapping[int, Money],
 ) -> RugCard:
     fair = fairs.get(row.fair_id or 0)
     return RugCard(
@@ -198,6 +208,7 @@ def _card(
         minutes=row.minutes,
         guessed=row.guessed,
         price=None if row.price is None else Money(row.price, row.currency),
+        brought=brought.get(row.id),
         place=row.place,
         where=fair[1] if fair else outlets.get(row.outlet_id or 0, ""),
         fair=fair[0] if fair else None,

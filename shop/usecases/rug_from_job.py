@@ -36,12 +36,14 @@ class Offered:
     Attributes:
         rug: the number of the rug for sale that it is; ``None`` where it is none.
         size: as it was measured, else as it was planned; ``None`` where it has to be measured.
+        measured: it was measured, so that ``size`` is no plan.
         can: it can become one now.
         can_undo: it has gone nowhere, and can be none again.
     """
 
     rug: int | None
     size: Size | None
+    measured: bool
     can: bool
     can_undo: bool
 
@@ -55,15 +57,17 @@ def offered(store: Store, *, job: int) -> Offered:
     with store.reading() as session:
         row = job_in(session, job)
         if row.state != READY:
-            return Offered(rug=None, size=None, can=False, can_undo=False)
+            return Offered(rug=None, size=None, measured=False, can=False, can_undo=False)
         found = table.of_job(session, row.id)
         try:
             planned = rug_of(row)
         except Refusal:
             planned = None
+        finished = finished_in(session, [row])[0]
         return Offered(
             rug=found.number if found else None,
-            size=_known_size(finished_in(session, [row])[0], planned),
+            size=_known_size(finished, planned),
+            measured=finished.width is not None and finished.length is not None,
             can=found is None and not _ordered(session, row),
             can_undo=found is not None and _has_gone_nowhere(session, found),
         )

@@ -13,11 +13,14 @@ from shop.core.errors import Refusal
 from shop.core.measure import LENGTH_UNITS
 from shop.core.money import Money, split
 from shop.core.price import Price, PriceBy, hourly, price_of
+from shop.store import fair as fair_table
 from shop.store import rug as table
 from shop.store import rug_list
 from shop.store import sale as sale_table
 from shop.store.engine import Session, Store
 from shop.store.till import Sale, SaleLine
+from shop.usecases.fair_card import card_of
+from shop.usecases.fair_record import reader_of
 from shop.usecases.outlet import MOST_SHOWN
 from shop.usecases.price import Pricing, pricing_in
 from shop.usecases.rates import rates_in
@@ -44,7 +47,8 @@ class RugSale:
 
     Attributes:
         price: what the rug brought in it; ``tax`` of the whole sale, ``outlet_share`` of it.
-        left: what is left of it for the shop: without tax and without what an outlet keeps.
+        fee: this rug's part of what the card reader keeps, as the fair's reckoning takes it.
+        left: what is left of it for the shop: without tax, and without what an outlet or the card reader keeps.
         rugs: how many were sold together.
     """
 
@@ -56,6 +60,7 @@ class RugSale:
     total: Money
     tax: Money
     outlet_share: Money
+    fee: Money
     left: Money
     note: str
     rugs: int
@@ -69,7 +74,7 @@ class RugOpened:
     """A rug with all that there is to say of it.
 
     Attributes:
-        by_rule: what the shop's rule would ask for it; ``None`` where the rule cannot say.
+        by_rule: what the shop's rule would ask for it; ``None`` where the rule cannot say, or would go by a cost that is not known.
         at_price: its price worked out; ``None`` without a price.
         hour: what the hour earns at that price, or really earned in the sale that stands; ``None`` where nobody knows its hours.
         really: ``hour`` is of that sale.
@@ -115,7 +120,7 @@ def opened(store: Store, *, number: int) -> RugOpened:
         net = standing.left if standing else at_price.net if at_price else None
         return RugOpened(
             card=card,
-            by_rule=price_at(card, None, pricing),
+            by_rule=price_at(card, None, pricing) if card.cost_known or pricing.rule.by is PriceBy.AREA else None,
             at_price=at_price,
             hour=hour_at(card, net) if net is not None else None,
             really=standing is not None,
@@ -185,32 +190,38 @@ def _sales(session: Session, row: table.Rug) -> tuple[RugSale, ...]:
     found = sale_table.of_rug(session, row.id)
     lines = sale_table.lines_of(session, [one.id for one in found])
     outlets = rug_list.outlet_names(session, {one.outlet_id for one in found if one.outlet_id})
-    fairs = rug_list.fair_names(session, {one.fair_id for one in found if one.fair_id})
+    fairs = fair_table.by_ids(session, {one.fair_id for one in found if one.fair_id})
     return tuple(
         _sale(
             one,
             [line for line in lines if line.sale_id == one.id],
             row.id,
-            fairs[one.fair_id][1] if one.fair_id else outlets.get(one.outlet_id or 0, ""),
+            outlets.get(one.outlet_id or 0, ""),
+            fairs.get(one.fair_id or 0),
         )
         for one in reversed(found)
     )
 
 
-def _sale(sale: Sale, lines: list[SaleLine], rug_id: int, where: str) -> RugSale:
+def _sale(sale: Sale, lines: list[SaleLine], rug_id: int, outlet: str, fair: fair_table.Fair | None) -> RugSale:
     """A sale, and this rug's part of what is left of it, shared by price to the coin."""
+    by_card = fair is not None and sale.means == "card"
+    kept = reader_of(card_of(fair)).fee(Money(sale.total, sale.currency)) if fair and by_card else Money.zero(sale.currency)
+    prices = [line.price for line in lines]
     place = next(at for at, line in enumerate(lines) if line.rug_id == rug_id)
+    fee = split(kept, prices)[place]
     left = Money(sale.total - sale.rounding - sale.tax - sale.outlet_share, sale.currency)
     return RugSale(
         number=sale.number,
         on=sale.on,
-        where=where,
+        where=fair.name if fair else outlet,
         means=sale.means,
         price=Money(lines[place].price, sale.currency),
         total=Money(sale.total, sale.currency),
         tax=Money(sale.tax, sale.currency),
         outlet_share=Money(sale.outlet_share, sale.currency),
-        left=split(left, [line.price for line in lines])[place],
+        fee=fee,
+        left=split(left, prices)[place] - fee,
         note=sale.note,
         rugs=len(lines),
         undone=sale.undone_at is not None,

@@ -14,7 +14,7 @@ from shop.usecases.fair_card import FairCard
 from shop.usecases.rug_card import RugCard
 from shop.web.rug_papers import USUAL, address_of, packing_list_for, price_list_for, tags_for
 from shop.web.shell import store_now, words_now
-from shop.words import mark
+from shop.words import Words, mark
 
 room = Blueprint("fair_papers", __name__, url_prefix="/fairs/<int:number>/papers")
 
@@ -51,23 +51,29 @@ def _pdf(content: bytes, name: str) -> Response:
 @room.get("/tags.pdf")
 def print_tags(number: int) -> Response:
     """Their tags, in a size that the code on them fits."""
-    _, cards = _packed(number)
+    fair, cards = _packed(number)
     size = SIZES.get(request.args.get("size", ""), SIZES[USUAL])
     longest = max((address_of(card.number) for card in cards), key=len)
     if not code_fits(size, longest):
         size = next((one for one in SIZES.values() if code_fits(one, longest)), size)
-    return _pdf(tags_for(cards, size, words_now()), f"tags-{number}")
+    words = words_now()
+    return _pdf(tags_for(cards, size, words, tax=_tax(fair, words)), f"tags-{number}")
 
 
 @room.get("/prices.pdf")
 def print_prices(number: int) -> Response:
     """A list of their prices."""
     fair, cards = _packed(number)
-    words, tax = words_now(), ""
-    if fair.tax_rate and not fair.tax_contained:
-        name = fair.tax_name or words.say("tax")
-        tax = words.say("%(share)s %(tax)s comes on top.", share=words.percent(fair.tax_rate, 3), tax=name)
-    return _pdf(price_list_for(cards, fair.name, words, tax=tax), f"prices-{number}")
+    words = words_now()
+    return _pdf(price_list_for(cards, fair.name, words, tax=_tax(fair, words)), f"prices-{number}")
+
+
+def _tax(fair: FairCard, words: Words) -> str:
+    """What comes on top of the prices there; empty where they contain it, or there is none."""
+    if not fair.tax_rate or fair.tax_contained:
+        return ""
+    name = fair.tax_name or words.say("tax")
+    return words.say("%(share)s %(tax)s comes on top.", share=words.percent(fair.tax_rate, 3), tax=name)
 
 
 @room.get("/packing.pdf")

@@ -19,7 +19,7 @@ from shop.web.fair_table_shown import SIZES
 from shop.web.forms import PressForm, pressed
 from shop.web.order_forms import MEANS
 from shop.web.pages import page, show
-from shop.web.shell import moment, store_now, tell, words_now
+from shop.web.shell import moment, store_now, tell_n, words_now
 from shop.words import Words, mark
 
 room = Blueprint("fair_reckoning", __name__, url_prefix="/fairs")
@@ -185,5 +185,5 @@ def _verdict(found: Reckoning, words: Words) -> str:
 def bring_home(number: int) -> Response:
     """Whatever was not sold comes home."""
     count = reckonings.bring_home(store_now(), number=number, saving=pressed(), now=moment())
-    tell(mark("%(count)s rugs are home again."), count=count)
+    tell_n(mark("%(n)s rug is home again."), mark("%(n)s rugs are home again."), count)
     return redirect(url_for("fair_reckoning.show_reckoning", number=number), 303)  # type: ignore[return-value]

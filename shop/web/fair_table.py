@@ -28,7 +28,7 @@ from shop.web.fair_table_shown import (
 from shop.web.fields import CheckField, RevisionField, SavingField
 from shop.web.forms import ShopForm
 from shop.web.pages import page, show
-from shop.web.shell import moment, store_now, tell, words_now
+from shop.web.shell import moment, store_now, tell_n, words_now
 from shop.words import mark
 from shop.words.problems import problem_sentences
 
@@ -104,7 +104,7 @@ def work_table(number: int) -> Response:
         wrong = _beside(refusal)
         form.refuse(refusal)
         return _page(tables.table(store_now(), number=number, typed=typed), form, texts=texts, wrong=wrong, status=422)
-    tell(mark("%(count)s rugs are packed for %(name)s."), count=kept.sum.count, name=kept.fair.name)
+    tell_n(mark("%(n)s rug is packed for %(name)s."), mark("%(n)s rugs are packed for %(name)s."), kept.sum.count, name=kept.fair.name)
     return redirect(url_for("fair_table.show_table", number=number), 303)  # type: ignore[return-value]
 
 

@@ -77,12 +77,17 @@ def _title(found: Receipt, words: Words) -> str:
 
 
 def receipt_rows(found: Receipt, words: Words) -> tuple[tuple[str, str], ...]:
-    """What stands on it: the rugs, the tax, the total, and how it was paid."""
-    say, money = words.say, words.money
+    """What stands on it: the rugs, what was bargained off, the tax, the total, and how it was paid."""
+    say, money, off = words.say, words.money, found.bargained_off
     rows = [
-        (" · ".join((say("No. %(number)s %(name)s", number=str(one.number), name=one.name), words.size(one.size))), money(one.price))
+        (
+            " · ".join((say("No. %(number)s %(name)s", number=str(one.number), name=one.name), words.size(one.size))),
+            money(one.asked if off else one.price),
+        )
         for one in found.lines
     ]
+    if off:
+        rows.append((say("Bargained off"), money(-off)))
     if found.tax:
         tax = say("%(name)s %(rate)s", name=found.tax_name or say("Tax"), rate=words.percent(found.tax_rate, 2))
         rows.append((say("%(tax)s in it", tax=tax) if found.tax_contained else say("%(tax)s on top", tax=tax), money(found.tax)))
@@ -102,12 +107,12 @@ def print_receipt(key: str) -> Response:
     words = words_now()
     paper = MoneyPaper(
         kind=words.say("Receipt"),
-        number=found.number,
+        number=str(found.number),
         day=found.on,
         shop=shop_head(shops.current(store_now())),
         about=found.fair,
         rows=receipt_rows(found, words),
-        note=words.say("This sale was undone, and its money given back.") if found.undone else "",
+        facts=((words.say("This sale was undone, and its money given back."), ""),) if found.undone else (),
     )
     return pdf(money_paper_pdf(paper, words), f"receipt-{found.number}.pdf")
 

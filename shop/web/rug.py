@@ -91,7 +91,7 @@ class RugPage:
         hours: of work in it; empty where nobody knows.
         hour: what the hour earns at its price, or earned; ``really`` of a sale. ``wage`` that is wanted.
         by_rule: what the rule would ask, ``by_rule_typed`` as it is typed into the price.
-        floor: what materials, things bought in and fees come to.
+        floor: what materials, things bought in and fees come to; empty where nothing is known of the cost.
         per_area: its price for an area.
         moves: (what, where, when, note), newest first.
         prices: (price, when), newest first; empty while it had one only.
@@ -200,7 +200,7 @@ def _page(found: RugOpened, form: PriceForm | None, *, status: int = 200) -> Res
         wage=words.money(found.wage) if found.wage is not None else "",
         by_rule=words.money(found.by_rule.asking) if found.by_rule else "",
         by_rule_typed=words.typed_money(found.by_rule.asking) if found.by_rule else "",
-        floor=words.money(found.by_rule.floor) if found.by_rule else "",
+        floor=words.money(found.by_rule.floor) if found.by_rule and card.cost_known else "",
         per_area=_per_area(found, words) if at else "",
         moves=tuple(
             (words.say(MOVES[one.what]), one.where, words.date(one.on, "medium"), one.note) for one in found.moves
@@ -237,6 +237,8 @@ def _sale(one: RugSale, words: Words) -> SaleShown:
         facts.append((say("Tax"), words.money(one.tax)))
     if one.outlet_share:
         facts.append((say("The outlet keeps"), words.money(one.outlet_share)))
+    if one.fee:
+        facts.append((say("The card reader keeps"), words.money(one.fee)))
     facts.append((say("Left for the shop"), words.money(one.left)))
     return SaleShown(
         number=one.number,

@@ -192,7 +192,7 @@ def correct(number: int) -> Response:
 
 def _begun(card: RugCard) -> dict[str, Any]:
     colours = colours_of(card) or (card.colour,)
-    costs = {name: getattr(card.cost, name) for name in COSTS}
+    costs = {name: getattr(card.cost, name) or None for name in COSTS}
     return {
         "name": card.name,
         "note": card.note,

@@ -33,11 +33,12 @@ class MeasuredForm(ShopForm):
 
 @page("rug/from_job.html")
 class FromJobPage:
-    """A job whose rug becomes one for sale; ``planned`` its size where that is known."""
+    """A job whose rug becomes one for sale; ``size`` where that is known, ``measured`` off the loom or as planned."""
 
     job: JobRow
     form: MeasuredForm
-    planned: str
+    size: str
+    measured: bool
 
 
 @room.get("")
@@ -82,6 +83,7 @@ def _page(number: int, form: MeasuredForm, *, status: int = 200) -> Response:
     context = FromJobPage(
         job=job_row(jobs.job(store_now(), number=number).line),
         form=form,
-        planned=words_now().size(found.size) if found.size else "",
+        size=words_now().size(found.size) if found.size else "",
+        measured=found.measured,
     )
     return show(context, status=status)

@@ -152,10 +152,12 @@ def print_packing() -> Response:
     return _pdf("packing-list", lambda cards, form, words: packing_list_for(cards, form.title.data or "", words))
 
 
-def tags_for(cards: Sequence[RugCard], size: TagSize, words: Words) -> bytes:
-    """Tags for these rugs."""
+def tags_for(cards: Sequence[RugCard], size: TagSize, words: Words, *, tax: str | None = None) -> bytes:
+    """Tags for these rugs; ``tax`` is what they say of tax, by default what the shop's price rule has."""
+    if tax is None:
+        tax = _tax(words)
     shop = shop_head(shops.current(store_now()))
-    return tags_pdf([_tag(card, words) for card in cards], size, shop=shop, day=words.today(moment()), words=words)
+    return tags_pdf([_tag(card, tax, words) for card in cards], size, shop=shop, day=words.today(moment()), words=words)
 
 
 def price_list_for(cards: Sequence[RugCard], title: str, words: Words, *, tax: str | None = None) -> bytes:
@@ -243,7 +245,7 @@ def address_of(number: int) -> str:
     return public_address() + url_for("rug.open_tag", number=number)
 
 
-def _tag(card: RugCard, words: Words) -> RugTag:
+def _tag(card: RugCard, tax: str, words: Words) -> RugTag:
     return RugTag(
         number=card.number,
         name=card.name,
@@ -252,7 +254,9 @@ def _tag(card: RugCard, words: Words) -> RugTag:
         content=card.content["fibres"] or words.say("fibres not known"),
         care=card.content["care"],
         stripes=card.stripes,
+        long=card.size.length.metres / card.size.width.metres,
         address=address_of(card.number),
+        tax=tax,
     )
 
 

@@ -35,7 +35,8 @@ class RugShown:
 
     Attributes:
         stripes: (colour, share) for its drawing; ``width`` and ``length`` in metres.
-        price: empty where it is open; ``cost`` with ``guessed`` where it is an estimate.
+        price: empty where it is open; ``brought`` what it was sold for, empty until it is.
+        cost: with ``guessed`` where it is an estimate; empty where it is not known.
         where: where it is.
         photograph: the digest of its photograph, empty where it has none.
         for_sale: it is still to be sold.
@@ -50,6 +51,7 @@ class RugShown:
     width: float
     length: float
     price: str
+    brought: str
     cost: str
     guessed: bool
     where: str
@@ -71,7 +73,8 @@ def rug_shown(card: RugCard) -> RugShown:
         width=card.size.width.metres,
         length=card.size.length.metres,
         price=words.money(card.price) if card.price is not None else "",
-        cost=words.money(card.cost.total),
+        brought=words.money(card.brought) if card.brought is not None else "",
+        cost=words.money(card.cost.total) if card.cost_known else "",
         guessed=card.guessed,
         where=where_told(card, words),
         place=card.place,

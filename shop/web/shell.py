@@ -83,6 +83,11 @@ def tell(msgid: str, /, **values: object) -> None:
     flash(words_now().say(msgid, **values))
 
 
+def tell_n(one: str, many: str, number: int, /, **values: object) -> None:
+    """The same where the sentence changes with a number, which it may name as ``%(n)s``."""
+    flash(words_now().say_n(one, many, number, **values))
+
+
 def shell_now() -> Shell:
     """The shell of the page being made. Needs no database: what could not be read is left out."""
     signed_in = bool(g.get("welcome")) and current_user.is_authenticated

@@ -138,6 +138,8 @@ def _pack(found: Pack, words: Words) -> dict[str, Any]:
         "place": found.place,
         "over": found.over,
         "phone": found.phone,
+        "language": words.language,
+        "said": till_words(words),
         "currency": found.currency,
         "manner": asdict(money_manner(words, found.currency)),
         "tender": found.tender,

@@ -14,6 +14,7 @@ from shop.usecases.rug_papers import read_numbers
 from shop.usecases.till_acts import SaleGiven
 from shop.web.asked import number_of
 from shop.web.forms import PressForm, ShopForm, pressed
+from shop.web.labels import only_this_machine
 from shop.web.offer import letters_are_sent
 from shop.web.pages import page, show
 from shop.web.shell import key_now, moment, public_address, store_now, tell, words_now
@@ -59,7 +60,7 @@ class DeskPage:
 
 @page("till/opened.html")
 class OpenedPage:
-    """A phone just let in: the address that opens the till on it, shown this once."""
+    """A phone just let in: the address that opens the till on it, shown this once; ``unreachable`` where it leads to this machine only."""
 
     number: int
     name: str
@@ -67,6 +68,7 @@ class OpenedPage:
     across: int
     code: str
     safe: bool
+    unreachable: bool
 
 
 @room.get("")
@@ -115,6 +117,7 @@ def open_phone(number: int) -> Response:
                 across=code.across,
                 code="".join(code.rows),
                 safe=address.startswith("https://"),
+                unreachable=only_this_machine(address),
             )
             return show(context)
     return _page(number, phone=form, status=422)

@@ -161,13 +161,18 @@ class Words:
         return self.say("%(number)s sq ft", number=self.number(square_metres * _SQUARE_FEET, 1))
 
     def weight(self, weight: Weight | float) -> str:
-        """A weight, given as such or in grams: ``3.2 lb``, ``8.5 oz``, ``1.45 kg``, ``265 g``."""
+        """A weight, given as such or in grams: ``3.2 lb``, ``1 lb 6 oz``, ``8.5 oz``, ``1.45 kg``, ``265 g``.
+
+        One of whole ounces that no two decimals of a pound say is told in pounds and ounces, as a scale tells it.
+        """
         grams = weight.grams if isinstance(weight, Weight) else weight
         if self.units == "metric":
             if grams < 1000:
                 return self.say("%(number)s g", number=self.number(grams, 0))
             return self.say("%(number)s kg", number=self.number(grams / 1000, 2 if grams < 10_000 else 1))
         pounds = grams / 453.59237
+        if isinstance(weight, Weight) and (ounces := _whole_ounces(weight)):
+            return self.say("%(pounds)s lb %(ounces)s oz", pounds=self.number(ounces // 16, 0), ounces=self.number(ounces % 16, 0))
         if pounds < 1:
             return self.say("%(number)s oz", number=self.number(pounds * 16, 1, trimmed=True))
         return self.say("%(number)s lb", number=self.number(pounds, 2 if pounds < 10 else 1))
@@ -255,6 +260,8 @@ class Words:
 
     def typed_weight(self, weight: Weight) -> str:
         """A weight for an entry field; read again it is the same, to the nanogram."""
+        if self.units == "imperial" and (ounces := _whole_ounces(weight)):
+            return f"{ounces // 16} lb {ounces % 16} oz"
         for unit in ("lb", "oz") if self.units == "imperial" else ():
             hundredths = Decimal(round(weight.to(unit) * 100)).scaleb(-2)
             if Weight.of(hundredths, unit) == weight:
@@ -274,3 +281,11 @@ class Words:
         """A share of one for an entry field, in per cent: 0.35 is ``35``."""
         exact = share if isinstance(share, Decimal) else Decimal(repr(share))
         return exact_text(exact * 100, self.decimal_mark)
+
+
+def _whole_ounces(weight: Weight) -> int:
+    """The ounces of a weight above a pound that is one of whole ounces and not of whole hundredths of a pound; nought for any other."""
+    ounces = round(weight.to("oz"))
+    if ounces < 16 or ounces * 25 % 4 == 0 or Weight.of(ounces, "oz") != weight:
+        return 0
+    return ounces

@@ -12,11 +12,12 @@ import pytest
 import zxingcpp
 from PIL import Image
 from playwright.sync_api import expect
-from sqlalchemy import select
+from sqlalchemy import select, update
 
 from shop.core.cash import TENDER
 from shop.core.money import Money
 from shop.core.till import FairTax, RugWanted, basket
+from shop.store.shop import ShopRow
 from shop.store.till import Sale, SaleLine, TillEntry
 from shop.store.till_list import rugs_by_id
 from shop.usecases import rug_picture
@@ -96,13 +97,13 @@ def test_a_day_without_signal_on_two_phones_one_of_them_killed(worked_on, faults
         other.context.set_offline(True)
         for rug in mine[:10]:
             sell(page, numbers[rug])
-        expect(page.locator("#unsent")).to_have_text("10 not sent yet")
+        expect(page.locator("#unsent")).to_have_text("No signal · 10 not sent yet")
         phone.kill()
 
         page = phone.switch_on(offline=True)
         page.goto(f"{worked_on.address}/till")
         ready(page)
-        expect(page.locator("#unsent")).to_have_text("10 not sent yet")
+        expect(page.locator("#unsent")).to_have_text("No signal · 10 not sent yet")
         expect(page.locator("#fair-name")).to_have_text("Saltmarsh Fair")
         for rug in mine[10:]:
             sell(page, numbers[rug])
@@ -205,6 +206,52 @@ def test_bargain_change_receipt_undo_refusal_wish_and_box(worked_on, faults, axe
             shoot(desk, f"till desk {width}")
         desk.get_by_role("link", name="Begin a quote").click()
         expect(desk.get_by_label("Who asked for it")).to_have_value("Asa Lindqvist")
+
+
+def test_the_head_tells_that_there_is_no_signal_and_an_undone_sale_whether_the_shop_knows(worked_on, faults):
+    fair, rugs = a_stall(worked_on, rugs=3)
+    first, *_ = numbers_of(worked_on, rugs)
+    with at_a_phone(worked_on) as page:
+        open_till(page, way_in(worked_on, fair, "Mine"))
+        expect(page.locator("#sell .keeps")).to_contain_text("This phone keeps the till")
+        expect(page.locator("#how-many")).to_have_text("3 rugs")
+        sell(page, first)
+        expect(page.locator("#unsent")).to_have_text("All is sent")
+        page.context.set_offline(True)
+        expect(page.locator("#unsent")).to_have_text("No signal")
+        page.get_by_role("link", name="Rugs").click()
+        expect(page.locator("#how-many")).to_have_text("2 rugs")
+        page.get_by_role("link", name="Sales").click()
+        page.locator(".sale").first.click()
+        page.get_by_role("button", name="Undo this sale").click()
+        page.get_by_role("button", name="give $45.00 back").click()
+        expect(page.locator("#unsent")).to_have_text("No signal · 1 not sent yet")
+        page.get_by_role("link", name="Sales").click()
+        expect(page.locator(".sale .how")).to_have_text("Undone; the shop does not know it yet")
+        page.context.set_offline(False)
+        expect(page.locator("#unsent")).to_have_text("All is sent")
+        expect(page.locator(".sale .how")).to_have_text("Undone, and the shop knows")
+        page.get_by_role("link", name="Rugs").click()
+        expect(page.locator("#how-many")).to_have_text("3 rugs")
+
+
+def test_the_till_speaks_another_language_once_the_rugs_are_fetched_anew(worked_on, faults):
+    fair, _ = a_stall(worked_on, rugs=1)
+
+    def speak(locale):
+        with at_the_store(worked_on) as store, store.writing() as session:
+            session.execute(update(ShopRow).values(locale=locale))
+
+    with at_a_phone(worked_on) as page:
+        open_till(page, way_in(worked_on, fair, "Mine"))
+        speak("sv_SE")
+        try:
+            page.get_by_role("link", name="Sales").click()
+            page.locator("#fetch").click()
+            page.wait_for_function("() => document.documentElement.lang === 'sv' && document.body.dataset.ready === 'yes'")
+            assert page.get_by_role("link", name="Sales").count() == 0
+        finally:
+            speak("en_US")
 
 
 def test_an_entry_over_which_the_shop_breaks_holds_up_no_other(worked_on, faults):
@@ -321,10 +368,10 @@ def test_two_tabs_of_one_phone_sell_once_each_and_send_once(worked_on, faults):
         ready(other)
         one.context.set_offline(True)
         sell(one, numbers[0])
-        expect(other.locator("#unsent")).to_have_text("1 not sent yet")
+        expect(other.locator("#unsent")).to_have_text("No signal · 1 not sent yet")
         sell(other, numbers[1])
         for page in (one, other):
-            expect(page.locator("#unsent")).to_have_text("2 not sent yet")
+            expect(page.locator("#unsent")).to_have_text("No signal · 2 not sent yet")
             page.get_by_role("link", name="Sales").click()
             page.locator(".sale").first.click()
             page.get_by_role("button", name="Undo this sale").click()

@@ -26,6 +26,7 @@ def a_tag(number=42, **given):
         "content": "80% cotton, 20% unknown fibres",
         "care": "Wash cold and mild, by itself. Do not wring; dry flat.",
         "stripes": STRIPES,
+        "long": 96 / 26,
         "address": f"{BASE}/rug/{number}",
     }
     return RugTag(**(usual | given))

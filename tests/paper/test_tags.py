@@ -62,6 +62,25 @@ def test_a_tag_says_all_that_a_buyer_asks(key):
     assert ("non-slip mat" in text) == ("Blue Door Rag Rugs" in text) == SIZES[key].in_full
 
 
+@every_size
+def test_a_tag_says_that_tax_comes_on_top_where_it_does(key):
+    told = "6.25% Sales tax comes on top."
+    assert told in text_of(printed_tags([a_tag(tax=told)], SIZES[key])).replace("\n", " ")
+    assert "tax" not in text_of(printed_tags([a_tag()], SIZES[key]))
+
+
+@every_size
+@pytest.mark.parametrize("long", [0.5, 1.5, 4, 1000])
+def test_a_rug_is_drawn_to_its_proportions(key, long):
+    size = SIZES[key]
+    picture = pictures([a_tag(long=long, stripes=(("#000000", 1.0),))], size)[0]
+    left, top, _, bottom = (int(side / 25.4 * 200) for side in box(size, 0))
+    band = min(4.5, max(2.4, size.height * 0.065)) + size.width * 0.085
+    edge = picture.crop((left + 12, top + 12, left + int((band + 0.5) / 25.4 * 200), bottom - 12))
+    x, y, right, low = edge.point(lambda grey: 255 if grey < 40 else 0).getbbox()
+    assert (low - y) / (right - x) == pytest.approx(min(long, 20), rel=0.15)
+
+
 def test_a_rug_without_a_price_has_a_line_to_write_it_on():
     size = SIZES["middle"]
     priced, open_price = (pictures([a_tag(price=price)], size)[0] for price in ("$475.00", ""))
@@ -104,7 +123,8 @@ def test_a_code_that_would_be_too_fine_is_known_beforehand():
 
 
 def test_sizes_are_told_in_the_shop_s_words():
-    assert size_name(SIZES["small"], US) == "Small, 60 × 37 mm, 21 on a sheet"
+    assert size_name(SIZES["small"], US) == "Small, 2.4 × 1.5 in, 21 on a sheet"
+    assert "60 × 37 mm" in size_name(SIZES["small"], SWEDEN)
     assert len({size_name(size, US) for size in SIZES.values()}) == len(SIZES)
 
 

@@ -3,6 +3,7 @@
 import html
 import io
 import re
+from decimal import Decimal
 
 import pytest
 
@@ -10,6 +11,7 @@ from shop.core.account_of_order import Happening
 from shop.usecases import job, order_money, rug_card, rug_page, rug_sale, sale, whereabouts
 from shop.usecases import price as prices
 from shop.usecases.given import fresh_token
+from tests.a_stall import a_kept_fair, a_rug_at_home, packed, sold_there
 from tests.builders import (
     a_fair_row,
     a_haul_at_home,
@@ -267,6 +269,49 @@ def test_a_rug_is_sold_from_home_and_taken_back(owner, shop, now):
     assert "Too blue" in text
     assert "Sell it from home" in text
     assert owner.press("/rugs/1/sales/9/undo", "/rugs/1").status_code == 404
+
+
+def test_a_rug_of_which_no_cost_was_written_down_has_none_that_is_known(owner, sqlite_store, now):
+    a_rug_entered(sqlite_store, now, **dict.fromkeys(("cloth", "warp", "labour", "overhead", "bought_in"), money("0")), minutes=Decimal(0))
+    prices.change(sqlite_store, pricing=a_price_rule(), revision=0, saving=fresh_token(), now=now)
+    assert not rug_card.rug(sqlite_store, number=1).cost_known
+    text = text_of(owner.get("/rugs/1"))
+    assert "Cost not known" in text
+    assert "By your rule" not in text
+    assert "$0.00" not in text
+    text = text_of(owner.get("/rugs"))
+    assert "Cost not known" in text
+    assert "$0.00" not in text
+    assert 'value="0.00"' not in owner.get("/rugs/1/facts").get_data(as_text=True)
+
+
+def test_one_part_of_the_cost_is_enough_for_the_rule(owner, shop, now):
+    prices.change(shop, pricing=a_price_rule(), revision=0, saving=fresh_token(), now=now)
+    assert "By your rule" in text_of(owner.get("/rugs/1"))
+
+
+def test_a_sale_by_card_at_a_fair_leaves_what_the_fair_s_reckoning_leaves(owner, sqlite_store, now):
+    a_kept_fair(sqlite_store, now, card_percent=Decimal("0.025"), card_fixed=money("0.10"))
+    for price in (60, 130):
+        a_rug_at_home(sqlite_store, now, price=price)
+    packed(sqlite_store, now, 1, r1=60, r2=130)
+    sold_there(sqlite_store, now, 1, (1, 60), (2, 130), means="card", rate=Decimal(0))
+    first, second = (rug_page.opened(sqlite_store, number=number).sales[0] for number in (1, 2))
+    assert first.fee + second.fee == money("4.85")  # 190.00 x 2.5 % + 0.10
+    assert first.left + second.left == money("185.15")
+    assert first.left + first.fee == money("60.00")
+    assert f"The card reader keeps ${first.fee.amount}" in text_of(owner.get("/rugs/1"))
+
+
+def test_a_sold_rug_shows_what_it_brought_and_not_its_old_price(owner, shop, now):
+    rug_sale.sell_from_home(shop, number=1, price=money("140"), means="cash", saving=fresh_token(), now=now)
+    assert rug_card.rug(shop, number=1).brought == money("140")
+    text = text_of(owner.get("/rugs?show=sold"))
+    assert "Brought $140.00" in text
+    assert "$150.00" not in text
+    assert "$140.00 It brought this; its price was $150.00." in text_of(owner.get("/rugs/1"))
+    sale.undo(shop, number=1, saving=fresh_token(), now=now)
+    assert rug_card.rug(shop, number=1).brought is None
 
 
 def test_an_outlet_s_sale_is_told_on_both_pages(owner, shop, now):

@@ -1,11 +1,13 @@
 """The till's page and what a phone asks of the shop; the desk of a fair's till; receipts."""
 
 import gzip
+import io
 import json
 import re
 from datetime import UTC, datetime
 
 import pytest
+from pypdf import PdfReader
 
 from shop.assemble import application
 from shop.settings import read_settings
@@ -117,7 +119,7 @@ def test_the_pack_holds_rugs_and_prices_and_nothing_of_cost(owner, stall):
     assert [(rug["number"], rug["price"]) for rug in told["rugs"]] == [(1, 4500), (2, 5000), (3, 5500)]
     assert told["tax"] == {"rate": "0.06", "contained": True, "said": "Sales tax 6%"}
     assert set(told) == {
-        "fair", "name", "place", "over", "phone", "currency", "manner", "tender", "cashStep", "openingFloat", "tax", "receipts", "colours", "rugs",
+        "fair", "name", "place", "over", "phone", "language", "said", "currency", "manner", "tender", "cashStep", "openingFloat", "tax", "receipts", "colours", "rugs",
     }  # fmt: skip
     assert set(told["rugs"][0]) == {
         "id", "number", "name", "size", "width", "length", "price", "colour", "family", "stripes", "picture", "sold",
@@ -174,6 +176,7 @@ def test_a_receipt_opens_once_its_sale_is_here(app, stall, page_of):
     assert stranger.get(f"/receipt/{a_key(1)}/receipt.pdf").get_data().startswith(b"%PDF")
     post(app, secret, an_undo(a_key(1)))
     assert "This sale was undone" in page_of(stranger.get(f"/receipt/{a_key(1)}"))
+    assert "This sale was undone" in PdfReader(io.BytesIO(stranger.get(f"/receipt/{a_key(1)}/receipt.pdf").get_data())).pages[0].extract_text()
     assert stranger.get("/receipt/1").status_code == 404
     assert stranger.get(f"/receipt/{a_key(1)}-undo").status_code == 404
 
@@ -228,6 +231,7 @@ def test_a_phone_is_let_in_by_an_address_that_is_shown_once(app, owner, stall, p
     html = page_of(answer)
     secret = re.search(r"/till#open=([\w-]{43})", html)[1]
     assert owner.client.get("/till/pack", headers=shown_by(secret)).status_code == 200
+    assert "a phone cannot reach it" in html
     assert secret not in page_of(owner.get("/fairs/1/till"))
     phone = desk(sqlite_store).phones[-1]
     assert phone.name == "The helper’s"
@@ -247,7 +251,11 @@ def test_a_sale_is_typed_in_with_bargain_and_change(owner, stall, sqlite_store):
     (sale,) = desk(sqlite_store).sales
     assert (sale.total.minor, sale.bargain.minor, sale.tax.minor, sale.note) == (9000, 500, 509, "for the hall")
     assert [rug.price.minor for rug in sale.rugs] == [4263, 4737]
-    assert owner.get(f"/receipt/{sale.key}").status_code == 200
+    answer = owner.get(f"/receipt/{sale.key}")
+    assert answer.status_code == 200
+    text = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.get_data(as_text=True)))
+    for told in ("$45.00", "$50.00", "Bargained off -$5.00", "Paid: cash $90.00"):
+        assert told in text, told
 
 
 @pytest.mark.parametrize(

@@ -113,6 +113,18 @@ def test_a_weight_typed_in_pounds_or_ounces_stays_in_them(hundredths, unit):
     assert typed.endswith((" oz", " lb"))
 
 
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [("1 lb 6 oz", "1 lb 6 oz"), ("3 lb 2 oz", "3 lb 2 oz"), ("2.5 lb", "2.50 lb"), ("9 oz", "9 oz"), ("40 lb 3 oz", "40 lb 3 oz")],
+)
+def test_a_weight_of_pounds_and_ounces_is_told_as_it_was_typed(typed, told):
+    weight = parse_weight(typed)
+    assert AMERICAN.weight(weight) == told
+    assert parse_weight(AMERICAN.typed_weight(weight)) == weight
+    if typed.endswith(" oz"):
+        assert AMERICAN.typed_weight(weight) == typed
+
+
 def test_a_weight_that_no_hundredth_of_an_ounce_says_is_in_grams():
     assert AMERICAN.typed_weight(Weight.of("6.3", "oz")) == "6.3 oz"
     assert AMERICAN.typed_weight(Weight.of(100, "g")) == "100 g"

@@ -84,7 +84,7 @@ export function numberIn(text) {
 export function show() {
   const sold = stall.sold(), basket = new Set(stall.basket.map((line) => line.rug));
   const rugs = found().sort((one, other) => sold.has(one.id) - sold.has(other.id));
-  by("how-many").textContent = sayMany("rugs", rugs.length);
+  by("how-many").textContent = sayMany("rugs", rugs.filter((rug) => !sold.has(rug.id)).length); /* sold ones are shown, but are not there */
   fill(by("rugs"), ...rugs.slice(0, shown).map((rug) => tile(rug, sold.has(rug.id), basket.has(rug.id))));
   by("more-rugs").hidden = rugs.length <= shown;
   const chosen = by("by-colour").value;

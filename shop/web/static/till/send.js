@@ -10,7 +10,7 @@ const FIRST_WAIT = 5_000;
 const LONGEST_WAIT = 300_000;
 
 /** What can become of a round of sending. */
-export const SENT = "sent", NOTHING = "nothing", NO_SIGNAL = "no signal", NOT_LET_IN = "not let in";
+export const SENT = "sent", NOTHING = "nothing", NO_SIGNAL = "no signal", STUCK = "stuck", NOT_LET_IN = "not let in";
 
 export function headers(till) {
   return { Authorization: `Bearer ${till.secret}` };
@@ -85,7 +85,7 @@ async function sendAll() {
       }
     }
   }
-  return shut ? NOT_LET_IN : stuck.size ? NO_SIGNAL : came;
+  return shut ? NOT_LET_IN : stuck.size ? STUCK : came;
 }
 
 /** Send all there is; `undefined` when another tab is at it. */
@@ -128,7 +128,7 @@ export class Sender {
     await this.told(came);
     const goOn = this.again;
     this.again = false;
-    this.wait = came === NO_SIGNAL || came === NOT_LET_IN ? Math.min(LONGEST_WAIT, this.wait * 2) : FIRST_WAIT;
+    this.wait = [NO_SIGNAL, STUCK, NOT_LET_IN].includes(came) ? Math.min(LONGEST_WAIT, this.wait * 2) : FIRST_WAIT;
     const left = (await keep.entries()).some((entry) => entry.state === "unsent");
     if (goOn) this.try();
     else if (left) this.timer = setTimeout(() => this.try(), this.wait);

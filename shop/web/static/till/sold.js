@@ -32,9 +32,18 @@ export function show() {
       make("span", { class: "when" }, timeOf(sale)),
       make("span", { class: "what" }, names(sale).join(", ")),
       make("span", { class: "num" }, stall.money(sale.content.total)),
-      make("span", { class: "how" }, undone.has(sale.key) ? say("is_undone") : say(`means_${sale.content.means}`), " · ", say(`state_${sale.state}`))))));
+      make("span", { class: "how" }, ...howItStands(sale, undone.has(sale.key)))))));
   by("more-sales").hidden = sales.length <= shown;
   showOdd();
+}
+
+/** How a sale was paid and whether it is sent; of one undone, whether the shop knows that it is. */
+function howItStands(sale, undone) {
+  if (!undone) return [say(`means_${sale.content.means}`), " · ", say(`state_${sale.state}`)];
+  const states = [sale.state, stall.undoing(sale).state];
+  if (states.every((state) => state === "sent")) return [say("undone_known")];
+  if (states.every((state) => state === "sent" || state === "unsent")) return [say("undone_unsent")];
+  return [say("is_undone"), " · ", say(`state_${states.find((state) => state !== "sent" && state !== "unsent")}`)];
 }
 
 /** What the shop could not take or not understand: it stays here until somebody has looked at it. */
@@ -98,7 +107,8 @@ export function hasOpen() {
 
 export function showUnsent() {
   const count = stall.unsent(), odd = stall.odd().length;
-  by("unsent").textContent = count ? sayMany("unsent", count) : say("all_sent");
-  by("unsent").classList.toggle("some", count > 0);
+  const left = count ? sayMany("unsent", count) : "";
+  by("unsent").textContent = stall.signal ? left || say("all_sent") : [say("no_signal"), left].filter(Boolean).join(" · ");
+  by("unsent").classList.toggle("some", count > 0 || !stall.signal);
   by("odd-mark").hidden = !odd;
 }

@@ -6,9 +6,12 @@ import { read, written } from "./money.js";
 
 const WORDS = JSON.parse(document.body.dataset.words);
 
-/** A sentence in the shop's language, with its %(name)s filled in. */
+/** A sentence in the shop's language, with its %(name)s filled in. The pack brings the words along, for a page that was kept
+ *  before the shop changed its language. */
 export function say(name, values = {}) {
-  return (WORDS[name] ?? name).replace(/%\((\w+)\)s/g, (_, key) => String(values[key] ?? ""));
+  const { pack } = stall;
+  const other = pack?.said && pack.language !== document.documentElement.lang ? pack.said : {};
+  return (other[name] ?? WORDS[name] ?? name).replace(/%\((\w+)\)s/g, (_, key) => String(values[key] ?? ""));
 }
 
 /** The same where it changes with a number. */
@@ -20,6 +23,7 @@ class Stall extends EventTarget {
   till = null;
   entries = [];
   basket = [];
+  signal = navigator.onLine !== false; /* as far as the phone knows; each answer of the shop, and each that fails to come, says better */
   others = typeof BroadcastChannel === "function" ? new BroadcastChannel("thriftloom-till") : null;
 
   get pack() {
@@ -59,6 +63,16 @@ class Stall extends EventTarget {
 
   undone() {
     return new Set(this.entries.filter((entry) => entry.what === "undo").map((entry) => entry.content.sale));
+  }
+
+  /** What became of an undone sale's undoing; the undoing of a sale that was never sent is sent after it. */
+  undoing(sale) {
+    return this.entries.find((entry) => entry.what === "undo" && entry.content.sale === sale.key);
+  }
+
+  heard(signal) {
+    this.signal = signal;
+    this.dispatchEvent(new Event("signal"));
   }
 
   /** The ids of the rugs that are sold, as far as this phone knows. */

@@ -10,7 +10,7 @@ import * as sold from "./sold.js";
 import * as box from "./box.js";
 import { by } from "./draw.js";
 import { say, stall } from "./stall.js";
-import { headers, NO_SIGNAL, NOT_LET_IN, Sender } from "./send.js";
+import { headers, NO_SIGNAL, NOT_LET_IN, NOTHING, STUCK, Sender } from "./send.js";
 
 const PAGES = ["sell", "pay", "done", "sold", "box", "wish"];
 const STALE = 120_000;
@@ -22,8 +22,10 @@ async function fetchPack(till) {
   try {
     answer = await fetch("/till/pack", { headers: headers(till), credentials: "omit", cache: "no-store" });
   } catch {
+    stall.heard(false);
     return say("pack_no_signal");
   }
+  stall.heard(true);
   if (answer.status === 403) return say("not_let_in");
   if (!answer.ok) return say("pack_no_signal");
   const pack = await answer.json();
@@ -51,6 +53,22 @@ async function fetchPictures(till, pack) {
     if (some) find.show();
   } catch {
     /* no signal, or no room: the rugs are drawn by their stripes */
+  }
+}
+
+/** The shop speaks another language than the page that this phone keeps: the worker fetches the page anew, and it is opened
+ *  again, which loses nothing but a basket; so not while there is one. */
+async function inTheShopsLanguage() {
+  if (!stall.pack?.language || stall.pack.language === document.documentElement.lang || stall.basket.length) return;
+  try {
+    const worker = await navigator.serviceWorker?.getRegistration("/till");
+    await worker?.update();
+    if (worker?.installing || worker?.waiting) {
+      await new Promise((next) => navigator.serviceWorker.addEventListener("controllerchange", next, { once: true }));
+    }
+    location.reload();
+  } catch {
+    /* no signal any more: the next time then */
   }
 }
 
@@ -111,21 +129,29 @@ function changed() {
 async function afterSending(came) {
   await stall.read();
   by("let-in").hidden = came !== NOT_LET_IN;
-  by("signal").hidden = came !== NO_SIGNAL;
-  if (came !== NO_SIGNAL && came !== NOT_LET_IN && stall.till && Date.now() - stall.till.fetchedAt > STALE) {
+  by("signal").hidden = came !== NO_SIGNAL && came !== STUCK;
+  if (came !== undefined) stall.heard(came === NOTHING ? navigator.onLine !== false : came !== NO_SIGNAL);
+  if (![NO_SIGNAL, STUCK, NOT_LET_IN].includes(came) && stall.till && Date.now() - stall.till.fetchedAt > STALE) {
     by("let-in").hidden = (await fetchPack(stall.till)) !== say("not_let_in");
   }
+}
+
+/** Whether this phone keeps the page is said among the rugs, where it is looked for first, and with the sales. */
+function showKept(which) {
+  for (const told of document.querySelectorAll(`.${which}`)) told.hidden = false;
 }
 
 async function begin() {
   by("no-script").hidden = true;
   const install = "serviceWorker" in navigator ? navigator.serviceWorker.register("/till/worker.js", { scope: "/till" }) : Promise.reject(new Error("none"));
-  install.then(() => navigator.serviceWorker.ready).then(() => { by("keeps").hidden = false; }, () => { by("keeps-not").hidden = false; });
+  install.then(() => navigator.serviceWorker.ready).then(() => showKept("keeps"), () => showKept("keeps-not"));
   navigator.serviceWorker?.addEventListener("controllerchange", () => { if (stall.pack) find.show(); });
   navigator.storage?.persist?.().catch(() => false);
 
   [find, pay, sold, box].forEach((page) => page.begin());
   stall.addEventListener("changed", changed);
+  stall.addEventListener("signal", () => { if (stall.pack) sold.showUnsent(); });
+  addEventListener("offline", () => stall.heard(false));
   addEventListener("hashchange", async () => {
     const secret = secretGiven();
     if (secret) await openBy(secret);
@@ -135,7 +161,10 @@ async function begin() {
   const sender = new Sender(afterSending);
   stall.addEventListener("happened", () => sender.soon());
   by("send").addEventListener("click", () => sender.soon());
-  by("fetch").addEventListener("click", async () => { by("fetch-told").textContent = (await fetchPack(stall.till)) || say("fetched"); });
+  by("fetch").addEventListener("click", async () => { 
+    by("fetch-told").textContent = (await fetchPack(stall.till)) || say("fetched");
+    await inTheShopsLanguage();
+  });
 
   const secret = secretGiven();
   await stall.read();
