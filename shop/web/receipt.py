@@ -102,12 +102,12 @@ def print_receipt(key: str) -> Response:
     words = words_now()
     paper = MoneyPaper(
         kind=words.say("Receipt"),
-        number=found.number,
+        number=str(found.number),
         day=found.on,
         shop=shop_head(shops.current(store_now())),
         about=found.fair,
         rows=receipt_rows(found, words),
-        note=words.say("This sale was undone, and its money given back.") if found.undone else "",
+        facts=((words.say("Undone"), words.say("This sale was undone, and its money given back.")),) if found.undone else (),
     )
     return pdf(money_paper_pdf(paper, words), f"receipt-{found.number}.pdf")
 

@@ -1,10 +1,12 @@
 """The till's page and what a phone asks of the shop; the desk of a fair's till; receipts."""
 
 import gzip
+import io
 import json
 import re
 from datetime import UTC, datetime
 
+import pypdf
 import pytest
 
 from shop.assemble import application
@@ -157,6 +159,14 @@ def test_more_than_a_phone_can_have_to_say_is_refused(app, stall):
     assert post(app, secret, *(an_undo(a_key(place)) for place in range(51))).status_code == 422
 
 
+def paper_of(visitor, key):
+    """What stands on the paper of a receipt, in one line."""
+    answer = visitor.get(f"/receipt/{key}/receipt.pdf")
+    assert answer.status_code == 200
+    pages = pypdf.PdfReader(io.BytesIO(answer.get_data())).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
 def test_a_receipt_opens_once_its_sale_is_here(app, stall, page_of):
     rugs, secret = stall
     stranger = Visitor(app)
@@ -171,8 +181,12 @@ def test_a_receipt_opens_once_its_sale_is_here(app, stall, page_of):
         assert text in html
     assert answer.headers["X-Robots-Tag"] == "noindex, nofollow"
     assert answer.headers["Cache-Control"] == "no-store"
-    assert stranger.get(f"/receipt/{a_key(1)}/receipt.pdf").get_data().startswith(b"%PDF")
+    said = paper_of(stranger, a_key(1))
+    for text in ("Receipt 1", "Hall runner", "$45.00", "Sales tax 6% in it", "Paid: cash"):
+        assert text in said
+    assert "undone" not in said
     post(app, secret, an_undo(a_key(1)))
+    assert "This sale was undone, and its money given back." in paper_of(stranger, a_key(1))
     assert "This sale was undone" in page_of(stranger.get(f"/receipt/{a_key(1)}"))
     assert stranger.get("/receipt/1").status_code == 404
     assert stranger.get(f"/receipt/{a_key(1)}-undo").status_code == 404
