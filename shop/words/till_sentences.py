@@ -27,6 +27,7 @@ TILL: Final[dict[str, str]] = {
     "entry.twice": mark("It has the same rug twice."),
     "entry.sum": mark("Its sums do not add up."),
     "entry.undo": mark("It does not say rightly which sale is undone."),
+    "entry.sale_key": mark("Its key leaves no room for the key of its undoing."),
     "entry.rug": mark("It names a rug that the shop does not know."),
     "entry.other": mark("Something else came before under the same key."),
     "entry.unknown": mark("There is no such entry here."),

@@ -143,6 +143,13 @@ def test_entries_are_answered_for_by_their_keys(app, stall):
     assert told["answers"][2]["why"] == ["Its sums do not add up."]
 
 
+def test_a_name_that_is_no_text_is_kept_to_be_looked_at_and_the_rest_is_answered(app, stall):
+    rugs, secret = stall
+    answer = post(app, secret, a_sale(a_key(1), rugs[0], **{"\ud800x": 1}), a_sale(a_key(2), rugs[1]))
+    assert answer.status_code == 200
+    assert [one["answer"] for one in answer.get_json()["answers"]] == ["kept", "taken"]
+
+
 @pytest.mark.parametrize(
     ("body", "status"),
     [(b"", 400), (b"{", 400), (b"[]", 400), (b'{"entries": 5}', 400), (b'{"entries": {}}', 400), (b'{"entries": []}', 200), (b"[" * 100_000, 400), (b"9" * 5000, 400)],
