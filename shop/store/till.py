@@ -56,7 +56,7 @@ class TillEntry(Base):
             sale has a key made from that of the sale, so that each finds the other whichever comes first.
         phone_id: which phone sent it; ``None`` for the desk.
         digest: of all that was sent: another content under the same key is refused.
-        at: when it happened, by the phone's clock; ``received_at`` by ours.
+        at: when it happened, by the phone's clock, which may run ahead; ``received_at`` when it came, by ours.
         looked_at: when she had looked at one that nobody could understand.
     """
 
