@@ -49,7 +49,9 @@ class TillPhone(Base):
 
 
 class TillEntry(Base):
-    """What a phone sent, or what was typed in at the desk, as it came; never changed.
+    """What a phone sent, or what was typed in at the desk, as it came.
+
+    It is never changed, but that the words in its content about a person are blanked when that person is to be forgotten.
 
     Attributes:
         key: made by the phone of chance; the same entry has the same key however often it is sent. The entry that undoes a

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Problem, Refusal, Unreadable
 from shop.paper.codes import code_of
-from shop.usecases import till_acts, till_desk, till_phone
+from shop.usecases import till_acts, till_desk, till_forgetting, till_phone
 from shop.usecases.rug_papers import read_numbers
 from shop.usecases.till_acts import SaleGiven
 from shop.web.asked import number_of
@@ -223,6 +223,23 @@ def was_another(number: int, sale: int, place: int) -> Response:
         )  # fmt: skip
 
     return _typed(number, form, "another", act, mark("It is settled."))
+
+
+@room.post("/sales/<int:sale>/forgotten")
+def forget_buyer(number: int, sale: int) -> Response:
+    """Who bought is forgotten."""
+    till_forgetting.forget_buyer(store_now(), fair=number, sale=sale, saving=pressed(), now=moment())
+    tell(mark("Who bought in sale %(number)s is forgotten. The sale stays."), number=str(sale))
+    return _back(number)
+
+
+@room.post("/wishes/forgotten")
+def forget_wisher(number: int) -> Response:
+    """Who wished is forgotten."""
+    wish = number_of(request.form.get("wish", "")) or 0
+    till_forgetting.forget_wisher(store_now(), fair=number, wish=wish, saving=pressed(), now=moment())
+    tell(mark("Who wished for it is forgotten. The size stays."))
+    return _back(number)
 
 
 @room.post("/looked-at")

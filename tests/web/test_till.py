@@ -337,6 +337,22 @@ def test_undo_cash_riddle_and_wish_at_the_desk(app, owner, stall, sqlite_store, 
     assert desk(sqlite_store).wishes[0].done_at is not None
 
 
+def test_who_bought_and_who_wished_is_forgotten_at_the_desk(app, owner, stall, page_of):
+    rugs, secret = stall
+    wish = {"name": "Otto", "contact": "otto@example.org", "words": "", "width": "2 ft", "length": ""}
+    post(app, secret, a_sale(a_key(1), rugs[0], mail="asa@example.org"), an_entry(a_key(2), "wish", wish))
+    html = page_of(owner.get("/fairs/1/till"))
+    assert "asa@example.org" in html
+    assert "Otto" in html
+    assert html.count("Forget who it was") == 2
+    assert press(owner, "/fairs/1/till/sales/1/forgotten").status_code == 303
+    assert press(owner, "/fairs/1/till/wishes/forgotten", wish="1").status_code == 303
+    html = page_of(owner.get("/fairs/1/till"))
+    for word in ("asa@example.org", "Otto", "otto@", "Forget who it was"):
+        assert word not in html, word
+    assert "Sale 1" in html
+
+
 def test_after_the_fair_is_over_the_desk_still_shows_what_comes(app, owner, stall, sqlite_store, page_of):
     rugs, secret = stall
     sent(sqlite_store, secret, a_sale(a_key(1), rugs[0]), now=datetime(2026, 3, 20, tzinfo=UTC))
