@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Problem, Refusal, Unreadable
+from shop.core.till_entry import MOST_RUGS
 from shop.paper.codes import code_of
 from shop.usecases import till_acts, till_desk, till_forgetting, till_phone
 from shop.usecases.rug_papers import read_numbers
@@ -157,7 +158,7 @@ def type_in(number: int) -> Response:
         try:
             rugs = read_numbers(form.rugs.data or "")
         except Unreadable as unreadable:
-            raise Refusal(*(problem.at("rugs") for problem in unreadable.problems)) from None
+            raise Refusal(*(_of_a_sale(problem).at("rugs") for problem in unreadable.problems)) from None
         given = SaleGiven(
             rugs=rugs,
             together=form.together.data,
@@ -174,6 +175,11 @@ def type_in(number: int) -> Response:
             raise type(refusal)(*(_beside(problem) for problem in refusal.problems)) from None
 
     return _typed(number, form, "sale", act, mark("The sale is written down."))
+
+
+def _of_a_sale(problem: Problem) -> Problem:
+    """Numbers are read as for printing, where more of them are taken."""
+    return Problem("till.many", values={"most": MOST_RUGS}) if problem.code == "rug.many" else problem
 
 
 def _beside(problem: Problem) -> Problem:

@@ -12,6 +12,7 @@ TILL: Final[dict[str, str]] = {
     "till.phones": mark("A fair has at most %(most)s phones. Give one of them another name instead."),
     "till.picture": mark("There is no such picture here."),
     "till.sold": mark("Rug %(number)s is sold already. Undo that sale first, or correct the number."),
+    "till.many": mark("One sale has at most %(most)s rugs. Type the rest in as another sale."),
     "till.no_price": mark("One of the rugs has no price. Say what they went for together."),
     "sale.settled": mark("Sale %(number)s is not in doubt any more. Load the page again."),
     "wish.unknown": mark("There is no such wish here."),

@@ -280,6 +280,9 @@ def test_a_sale_is_typed_in_with_bargain_and_change(owner, stall, sqlite_store):
         ({"sale-rugs": "1", "sale-together": "46"}, "lies between nothing and"),
         ({"sale-rugs": "1", "sale-given": "44.99"}, "$0.01 short"),
         ({"sale-rugs": "3"}, "sold already"),
+        ({"sale-rugs": "1-51"}, "One sale has at most 50 rugs"),
+        ({"sale-rugs": "1-301"}, "One sale has at most 50 rugs"),
+        ({"sale-mail": "not a mail"}, "“not a mail” is no e-mail address"),
     ],
 )
 def test_a_sale_that_will_not_do_is_told_beside_its_field(app, owner, stall, sqlite_store, page_of, typed, said):
