@@ -1,4 +1,4 @@
-"""``thriftloom export DIR``: everything that the fabric ledger holds, as CSV files and one workbook."""
+"""``thriftloom export DIR``: cloth, jobs, rugs, sales, fairs and payments, as CSV files and one workbook."""
 
 from __future__ import annotations
 

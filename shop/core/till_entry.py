@@ -27,6 +27,7 @@ LARGEST_ID: Final = 2**53
 """A number beyond this is not exact in every browser."""
 _KEY: Final = re.compile(r"[A-Za-z0-9_-]{20,70}")
 _UNDO: Final = "-undo"
+LONGEST_KEY_OF_A_SALE: Final = 70 - len(_UNDO)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,12 +108,20 @@ def key_of(raw: object) -> str | None:
 
 
 def time_of(raw: Mapping[str, Any]) -> datetime | None:
-    """When it happened by the phone's clock; ``None`` for no time, or one that no clock shows."""
+    """When it happened by the phone's clock; ``None`` for no time, one without its zone, or one that no clock shows."""
     try:
-        at = datetime.fromisoformat(str(raw.get("at"))).astimezone(UTC)
+        said = datetime.fromisoformat(str(raw.get("at")))
+        at = said.astimezone(UTC)
     except (ValueError, OverflowError):
         return None
+    if said.tzinfo is None:
+        return None
     return at if 2000 <= at.year < 2200 else None
+
+
+def counted_time(at: datetime, received: datetime) -> datetime:
+    """When something counts as having happened: nothing happens after it was received, whatever a phone's clock says."""
+    return min(at, received)
 
 
 def said_of(raw: Mapping[str, Any], key: str, currency: str) -> Said:
@@ -125,7 +134,8 @@ def said_of(raw: Mapping[str, Any], key: str, currency: str) -> Said:
 
     Raises:
         Unreadable: ``entry.fields``, ``entry.time``, ``entry.what``; ``entry.value`` with every value that will not do;
-            ``entry.currency``, ``entry.twice``, ``entry.sum``, ``entry.undo``.
+            ``entry.currency``, ``entry.twice``, ``entry.sum``, ``entry.undo``; ``entry.sale_key`` for a sale whose undoing
+            could have no key of its own.
     """
     if set(raw) != {"key", "what", "at", "content"} or not isinstance(raw["content"], Mapping):
         raise Unreadable(Problem("entry.fields"))
@@ -138,6 +148,8 @@ def said_of(raw: Mapping[str, Any], key: str, currency: str) -> Said:
     said: Said = reading(given)
     given.done()
     if isinstance(said, SaleSaid):
+        if len(key) > LONGEST_KEY_OF_A_SALE or key.endswith(_UNDO):
+            raise Unreadable(Problem("entry.sale_key"))
         _adds_up(said, currency)
     elif isinstance(said, UndoSaid) and key != undo_key(said.sale):
         raise Unreadable(Problem("entry.undo"))
@@ -209,7 +221,7 @@ class _Given:
 
     def done(self) -> None:
         for name in self._left:
-            self._wrong(str(name)[:24])
+            self._wrong("".join(sign if _is_written(sign) else "\N{REPLACEMENT CHARACTER}" for sign in str(name)[:24]))
         if self._problems:
             raise Unreadable(*self._problems)
 

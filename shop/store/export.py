@@ -124,17 +124,17 @@ def tables() -> tuple[Table, ...]:
         Movement.note,
     )
     return (
-        _table("hauls", hauls, select(*hauls).order_by(Haul.id)),
-        _table(
+        table_of("hauls", hauls, select(*hauls).order_by(Haul.id)),
+        table_of(
             "pieces",
             pieces,
             select(*pieces).outerjoin(parent, parent.id == Piece.parent_id).order_by(Piece.number),
         ),
-        _table("jobs", jobs, select(*jobs).outerjoin(Quote, Quote.id == Job.quote_id).order_by(Job.number)),
+        table_of("jobs", jobs, select(*jobs).outerjoin(Quote, Quote.id == Job.quote_id).order_by(Job.number)),
         _of_jobs("job notes", notes, JobNote, of_job),
         _of_jobs("job measures", measures, JobMeasure, of_job),
         _of_jobs("job photographs", photographs, JobPhotograph, of_job),
-        _table(
+        table_of(
             "job cloth",
             job_cloth,
             select(*job_cloth)
@@ -142,7 +142,7 @@ def tables() -> tuple[Table, ...]:
             .join(of_piece, of_piece.id == JobCloth.piece_id)
             .order_by(of_job.number, of_piece.number),
         ),
-        _table(
+        table_of(
             "movements",
             movements,
             select(*movements)
@@ -226,8 +226,8 @@ def rug_tables() -> tuple[Table, ...]:
         SaleLine.settled,
     )
     return (
-        _table("outlets", outlets, select(*outlets).order_by(Outlet.id)),
-        _table(
+        table_of("outlets", outlets, select(*outlets).order_by(Outlet.id)),
+        table_of(
             "rugs",
             rugs,
             select(*rugs)
@@ -235,7 +235,7 @@ def rug_tables() -> tuple[Table, ...]:
             .outerjoin(Fair, Fair.id == Rug.fair_id)
             .order_by(Rug.number),
         ),
-        _table(
+        table_of(
             "rug moves",
             moves,
             select(*moves)
@@ -244,9 +244,9 @@ def rug_tables() -> tuple[Table, ...]:
             .outerjoin(Sale, Sale.id == RugMove.sale_id)
             .order_by(RugMove.id),
         ),
-        _table("rug prices", prices, select(*prices).join(Rug, Rug.id == RugPrice.rug_id).order_by(RugPrice.id)),
-        _table("sales", sales, select(*sales).outerjoin(Fair, Fair.id == Sale.fair_id).order_by(Sale.number)),
-        _table(
+        table_of("rug prices", prices, select(*prices).join(Rug, Rug.id == RugPrice.rug_id).order_by(RugPrice.id)),
+        table_of("sales", sales, select(*sales).outerjoin(Fair, Fair.id == Sale.fair_id).order_by(Sale.number)),
+        table_of(
             "sale lines",
             lines,
             select(*lines)
@@ -257,7 +257,8 @@ def rug_tables() -> tuple[Table, ...]:
     )
 
 
-def _table(name: str, columns: tuple[Any, ...], rows: Select[Any]) -> Table:
+def table_of(name: str, columns: tuple[Any, ...], rows: Select[Any]) -> Table:
+    """A table whose columns are called as they are labelled."""
     return Table(name, tuple(column.key for column in columns), rows)
 
 
@@ -265,7 +266,7 @@ def _of_jobs(
     name: str, columns: tuple[Any, ...], told: type[JobNote | JobMeasure | JobPhotograph], of_job: Any
 ) -> Table:
     """What is remembered of jobs, job by job, oldest first."""
-    return _table(
+    return table_of(
         name, columns, select(*columns).join(of_job, of_job.id == told.job_id).order_by(of_job.number, told.id)
     )
 

@@ -57,6 +57,13 @@ def sold_at(session: Session, fair_ids: Collection[int]) -> list[SoldAt]:
     return [SoldAt(*row) for row in session.execute(found)]
 
 
+def first_sales(session: Session, rug_ids: Collection[int]) -> dict[int, int]:
+    """The id of the first sale that stands of each of these rugs, wherever it was."""
+    found = select(SaleLine.rug_id, func.min(Sale.id)).join(Sale, Sale.id == SaleLine.sale_id)
+    found = found.where(SaleLine.rug_id.in_(rug_ids), Sale.undone_at.is_(None)).group_by(SaleLine.rug_id)
+    return {rug_id: sale_id for rug_id, sale_id in session.execute(found)}
+
+
 def refused_at(session: Session, fair_ids: Collection[int]) -> list[tuple[int, int | None, Rug]]:
     """What nearly sold at these fairs: the fair, what was offered, the rug."""
     found = select(Refused.fair_id, Refused.offered, Rug).join(Rug, Rug.id == Refused.rug_id).where(Refused.fair_id.in_(fair_ids))

@@ -29,6 +29,12 @@ def last(session: Session, series: str) -> int:
     return session.execute(select(Counter.last).where(Counter.series == series)).scalar_one_or_none() or 0
 
 
+def hold(session: Session, series: str) -> None:
+    """Wait for whoever is taking a number of a series, and let nobody take one until this transaction is over."""
+    insert_if_absent(session, Counter, {"series": series, "last": 0})
+    session.execute(select(Counter.last).where(Counter.series == series).with_for_update()).scalar_one()
+
+
 def take(session: Session, series: str, count: int = 1) -> range:
     """The next ``count`` numbers of a series, as a range; the first number of all is 1."""
     if series not in SERIES or count < 1:

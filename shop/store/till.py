@@ -49,14 +49,16 @@ class TillPhone(Base):
 
 
 class TillEntry(Base):
-    """What a phone sent, or what was typed in at the desk, as it came; never changed.
+    """What a phone sent, or what was typed in at the desk, as it came.
+
+    It is never changed, but that the words in its content about a person are blanked when that person is to be forgotten.
 
     Attributes:
         key: made by the phone of chance; the same entry has the same key however often it is sent. The entry that undoes a
             sale has a key made from that of the sale, so that each finds the other whichever comes first.
         phone_id: which phone sent it; ``None`` for the desk.
         digest: of all that was sent: another content under the same key is refused.
-        at: when it happened, by the phone's clock; ``received_at`` by ours.
+        at: when it happened, by the phone's clock, which may run ahead; ``received_at`` when it came, by ours.
         looked_at: when she had looked at one that nobody could understand.
     """
 

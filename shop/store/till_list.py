@@ -41,6 +41,12 @@ def sale_of_entry(session: Session, entry_id: int) -> Sale | None:
     return session.execute(select(Sale).where(Sale.entry_id == entry_id)).scalar_one_or_none()
 
 
+def sale_by_key(session: Session, key: str) -> Sale | None:
+    """The sale that was sent under a key, at whichever fair; locked, since two fairs may undo it at once."""
+    found = select(Sale).join(TillEntry, TillEntry.id == Sale.entry_id).where(TillEntry.key == key)
+    return session.execute(found.with_for_update(of=Sale).execution_options(populate_existing=True)).scalar_one_or_none()
+
+
 def rugs_by_id(session: Session, ids: Collection[int], *, lock: bool = False) -> dict[int, Rug]:
     """Rugs by their ids; locked in that order, so that two who want the same wait and do not block each other."""
     found = select(Rug).where(Rug.id.in_(ids)).order_by(Rug.id)
@@ -142,9 +148,13 @@ def taken_by_means(session: Session, fair_id: int) -> dict[str, tuple[int, int]]
 
 
 def cash_of(session: Session, fair_id: int) -> Sequence[TillCash]:
-    """What was said of the box, in the order of its happening; of two at once, by the keys of their entries."""
+    """What was said of the box, in the order of its happening.
+
+    Of what counts as having happened at once, the desk's is the last; before it goes what phones said, by their clocks and then by key.
+    """
     found = select(TillCash).outerjoin(TillEntry, TillEntry.id == TillCash.entry_id).where(TillCash.fair_id == fair_id)
-    return session.execute(found.order_by(TillCash.at, TillEntry.key, TillCash.id)).scalars().all()
+    at_once = (TillEntry.phone_id.is_(None), TillEntry.at, TillEntry.key, TillCash.id)
+    return session.execute(found.order_by(TillCash.at, *at_once)).scalars().all()
 
 
 def entries_to_look_at(session: Session, fair_id: int) -> Sequence[TillEntry]:

@@ -113,9 +113,7 @@ def new_in(session: Session, customer: CustomerGiven, now: datetime) -> table.Cu
 def _put(row: table.Customer, customer: CustomerGiven, now: datetime) -> None:
     given = Given()
     row.name = given.line("customer.name", customer.name, required=True)
-    row.mail = given.line("customer.mail", customer.mail)
-    if row.mail and (row.mail.count("@") != 1 or row.mail.startswith("@") or row.mail.endswith("@") or " " in row.mail):
-        given.note("customer.mail", "customer.mail", text=row.mail[:60])
+    row.mail = given.mail("customer.mail", customer.mail)
     row.contact = given.block("customer.contact", customer.contact, most=400)
     row.address = given.block("customer.address", customer.address, most=600)
     row.note = given.block("customer.note", customer.note)

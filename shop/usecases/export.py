@@ -1,4 +1,4 @@
-"""Everything out: the hauls, pieces, jobs with their record, and movements of the shop, its rugs and their sales, as plain rows of text and numbers.
+"""Everything out: the hauls, pieces, jobs with their record, and movements of the shop, its rugs and their sales, its fairs and payments, as plain rows.
 
 Money comes as decimals of the shop's currency, lengths in millimetres, weights in grams, shares of one, days and times as ISO
 8601 writes them, times in UTC.
@@ -17,6 +17,7 @@ from shop.core.ledger import WHOLE
 from shop.core.measure import Length, Weight
 from shop.core.money import Money
 from shop.store import export as table
+from shop.store import export_fairs
 from shop.store.engine import Session, Store
 from shop.usecases.shop import shop_in
 
@@ -43,7 +44,7 @@ def everything(store: Store) -> Iterator[tuple[Sheet, ...]]:
     """All the tables as they stand at one moment, however often they are read; nothing is held in memory at once."""
     with store.reading() as session:
         currency = shop_in(session).currency
-        yield tuple(_sheet(session, one, currency) for one in (*table.tables(), *table.rug_tables()))
+        yield tuple(_sheet(session, one, currency) for one in (*table.tables(), *table.rug_tables(), *export_fairs.fair_tables()))
 
 
 def _sheet(session: Session, one: table.Table, currency: str) -> Sheet:

@@ -79,7 +79,7 @@ def reader_of(card: FairCard) -> CardReader:
 
 
 def records_in(session: Session, cards: Collection[FairCard]) -> tuple[FairRecord, ...]:
-    """Fairs with all that happened at them, in the order given; three queries however many there are."""
+    """Fairs with all that happened at them, in the order given; four queries however many there are."""
     ids = {card.id for card in cards}
     if not ids:
         return ()
@@ -89,10 +89,12 @@ def records_in(session: Session, cards: Collection[FairCard]) -> tuple[FairRecor
     sold: dict[int, list[record.SoldAt]] = {card_id: [] for card_id in ids}
     for line in record.sold_at(session, ids):
         sold[line.fair_id].append(line)
+    doubtful = {line.rug.id for lines in sold.values() for line in lines if line.line.doubt}
+    first = record.first_sales(session, doubtful)
     refused: dict[int, list[tuple[int | None, rug_table.Rug]]] = {card_id: [] for card_id in ids}
     for fair_id, offered, rug in record.refused_at(session, ids):
         refused[fair_id].append((offered, rug))
-    return tuple(_record(card, brought[card.id], sold[card.id], refused[card.id]) for card in cards)
+    return tuple(_record(card, brought[card.id], sold[card.id], refused[card.id], first) for card in cards)
 
 
 def _record(
@@ -100,11 +102,13 @@ def _record(
     brought: Iterable[record.Brought],
     sold: list[record.SoldAt],
     refused: list[tuple[int | None, rug_table.Rug]],
+    first: Mapping[int, int],
 ) -> FairRecord:
+    """A fair; of a rug that was sold more than once, only its ``first`` sale counts, wherever that was."""
     sales: dict[int, RugSale] = {}
     twice: dict[int, Money] = {}
     for sale_id, rug_id, rug_sale in _sales(sold):
-        if rug_id in sales:
+        if first.get(rug_id, sale_id) != sale_id:
             twice[sale_id] = twice.get(sale_id, Money.zero(card.currency)) + rug_sale.net + rug_sale.tax
         else:
             sales[rug_id] = rug_sale

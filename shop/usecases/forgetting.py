@@ -6,7 +6,6 @@ import re
 from collections.abc import Collection, Mapping
 from dataclasses import asdict
 from datetime import datetime
-from typing import Final
 
 from shop.core.errors import Problem, Refusal
 from shop.store import customer as table
@@ -17,11 +16,9 @@ from shop.store import order_money as money_table
 from shop.store import quote as quote_table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
-from shop.usecases import outbox
+from shop.usecases import outbox, till_forgetting
 from shop.usecases.customer import MOST_OFFERS, CustomerCard, card_of, customer_in, offers_of
-
-ERASED: Final = "–"
-"""What stands where an erased customer's name stood, and where words about them did."""
+from shop.usecases.till_forgetting import ERASED as ERASED
 
 
 def given_out(store: Store, *, number: int) -> Mapping[str, object]:
@@ -87,6 +84,7 @@ def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerC
 
     The name is taken out of their quotes, offers and jobs too, and offers and requests on paper, which carry it, are taken away; so
     are the words of notes about their jobs, and what is said of photographs, since nobody can tell by rule what in them is personal.
+    Sales of a till and wishes that carry their address lose it, and all words with it; so does what the phone sent.
     Photographs stay: they show rugs. The page of the customer says so beforehand, and leads to them. Invoices, credit notes and
     receipts stay as they were written: the law makes the shop keep them.
 
@@ -115,6 +113,7 @@ def erase(store: Store, *, number: int, saving: str, now: datetime) -> CustomerC
                 quote_table.save(session, quote, now=quote.updated_at)
             for request in request_table.of_jobs(session, [offer.job_id for offer, _ in found if offer.job_id]):
                 request.content, request.pdf = {}, None
+            till_forgetting.forget_in(session, names=names, reached={text for one in entries for text in (one.mail, one.contact)})
             for one in entries:
                 outbox.forget(session, to=one.mail)
                 one.name, one.mail, one.contact, one.address, one.note = ERASED, "", "", "", ""

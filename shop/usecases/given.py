@@ -53,6 +53,13 @@ class Given:
         """One line of text, its spaces set straight."""
         return self._text(where, " ".join(text.split()), required=required, most=most)
 
+    def mail(self, where: str, text: str, *, most: int = LONGEST_LINE) -> str:
+        """An address for e-mail, or none."""
+        line = self.line(where, text, most=most)
+        if line and (line.count("@") != 1 or line.startswith("@") or line.endswith("@") or " " in line):
+            self.note("customer.mail", where, text=line[:60])
+        return line
+
     def block(self, where: str, text: str, *, most: int = LONGEST_BLOCK) -> str:
         """Text of several lines."""
         lines = [line.rstrip() for line in text.replace("\r\n", "\n").replace("\r", "\n").split("\n")]

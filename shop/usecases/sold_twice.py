@@ -56,8 +56,10 @@ def settle(session: Session, rug_ids: Sequence[int], *, by: Sale, note: str = ""
 
 
 def _before(session: Session, rug: table.Rug, sale: Sale, now: datetime) -> tuple[str, int | None, int | None]:
-    """Where a rug is again whose sale is undone: with its outlet, on the stall while the fair goes on, else at home."""
+    """Where a rug is again whose sale is undone: given away as it was, with its outlet, on the stall while the fair goes on, else at home."""
     stay = rows.last_stay(session, rug.id)
+    if stay is not None and stay.what == "gone":
+        return "gone", None, None
     if sale.outlet_id is not None:
         return "outlet", None, sale.outlet_id
     if stay is not None and stay.what == "sent":

@@ -4,7 +4,8 @@ Each entry is a transaction of its own, in which it is kept under its key and al
 sent again finds itself and does nothing; other content under the same key is refused. An entry that has a key but cannot be
 understood is kept as it came for the weaver to look at, since a sale lost is worse than a riddle; the phone is told so. Only
 what has no key of its own, or is far too large, is left on the phone. A till whose fair is over still takes what happened
-while it was not. All entries of a fair go one after another: each locks the fair first, then rugs in the order of their ids.
+while it was not. What comes of entries is the same in whatever order they come, as long as no phone's clock runs ahead: nothing
+counts as later than it was received, so that with such a clock what was received last of the box holds, and the rest is the same. All entries of a fair go one after another: each locks the fair first, then rugs in the order of their ids.
 """
 
 from __future__ import annotations
@@ -27,10 +28,12 @@ from shop.core.till_entry import (
     UndoSaid,
     WishSaid,
     key_of,
+    counted_time,
     said_of,
     time_of,
 )
 from shop.store import fair as fair_table
+from shop.store import numbering
 from shop.store import till as table
 from shop.store import till_list as rows
 from shop.store.base import insert_if_absent
@@ -183,14 +186,15 @@ def _understood(
 
 def _happen(session: Session, fair: fair_table.Fair, entry: table.TillEntry, said: Said, manner: Manner, now: datetime) -> None:
     """Write what comes of an entry."""
+    at = counted_time(entry.at, entry.received_at)
     if isinstance(said, SaleSaid):
         sell(session, fair, entry, said, write_letter=manner.write_letter, now=now)
     elif isinstance(said, UndoSaid):
-        _undo(session, fair, said, now)
+        _undo(session, said, now)
     elif isinstance(said, CashSaid):
         session.add(
             table.TillCash(
-                fair_id=fair.id, entry_id=entry.id, what=said.what, amount=said.amount, note=said.note, at=entry.at
+                fair_id=fair.id, entry_id=entry.id, what=said.what, amount=said.amount, note=said.note, at=at
             )
         )
         session.flush()
@@ -199,23 +203,25 @@ def _happen(session: Session, fair: fair_table.Fair, entry: table.TillEntry, sai
     elif isinstance(said, RefusedSaid):
         session.add(
             table.Refused(
-                fair_id=fair.id, entry_id=entry.id, rug_id=said.rug, asked=said.asked, offered=said.offered, at=entry.at
+                fair_id=fair.id, entry_id=entry.id, rug_id=said.rug, asked=said.asked, offered=said.offered, at=at
             )
         )
     else:
-        session.add(_wish(fair, entry, said, manner))
+        session.add(_wish(fair, entry, said, manner, at))
     session.flush()
 
 
-def _undo(session: Session, fair: fair_table.Fair, said: UndoSaid, now: datetime) -> None:
-    """Undo a sale that is here; one that is still to come finds the entry when it comes."""
-    sold = rows.entry_by_key(session, said.sale)
-    sale = rows.sale_of_entry(session, sold.id) if sold is not None and sold.fair_id == fair.id else None
+def _undo(session: Session, said: UndoSaid, now: datetime) -> None:
+    """Undo a sale that is here, at whichever fair; one that is still to come finds the entry when it comes."""
+    sale = rows.sale_by_key(session, said.sale)
+    if sale is None:  # one that is being written at another fair is waited for
+        numbering.hold(session, "sale")
+        sale = rows.sale_by_key(session, said.sale)
     if sale is not None:
         undo(session, sale, why=said.why, now=now)
 
 
-def _wish(fair: fair_table.Fair, entry: table.TillEntry, said: WishSaid, manner: Manner) -> table.Wish:
+def _wish(fair: fair_table.Fair, entry: table.TillEntry, said: WishSaid, manner: Manner, at: datetime) -> table.Wish:
     """A wish; a size that cannot be read stays among its words."""
     width, length = (manner.read_length(typed) if typed else None for typed in (said.width, said.length))
     unread = [typed for typed, read in ((said.width, width), (said.length, length)) if typed and read is None]
@@ -227,7 +233,7 @@ def _wish(fair: fair_table.Fair, entry: table.TillEntry, said: WishSaid, manner:
         words="\n".join(part for part in (said.words, " × ".join(unread)) if part),
         width=width,
         length=length,
-        at=entry.at,
+        at=at,
         quote_id=None,
         done_at=None,
     )

@@ -16,7 +16,7 @@ from shop.core.errors import Clash, NotFound, Problem, Refusal
 from shop.core.money import Money
 from shop.core.till import FairTax, RugWanted, basket
 from shop.core.till import settle as pay
-from shop.core.till_entry import CASH, MEANS
+from shop.core.till_entry import CASH, MEANS, MOST_RUGS
 from shop.store import fair as fair_table
 from shop.store import quote as quote_table
 from shop.store import saving as presses
@@ -65,13 +65,16 @@ def sell(store: Store, *, fair: int, given: SaleGiven, manner: Manner, saving: s
 
     Raises:
         NotFound: ``fair.unknown``.
-        Refusal: ``entry.rug`` at ``rugs`` for a number that is no rug's, ``till.no_price`` at ``together``, ``choice.unknown`` at
+        Refusal: ``entry.rug`` at ``rugs`` for a number that is no rug's, ``till.many`` for too many, ``till.no_price`` at ``together``, ``choice.unknown`` at
             ``means``, ``text.long`` and so on; whatever ``basket`` and ``settle`` refuse.
         Clash: ``till.sold`` at ``rugs`` for one that is sold: undo that sale first, or correct the number.
     """
     typed = Given()
     typed.choice("means", given.means, MEANS)
-    mail, note = typed.line("mail", given.mail, most=254), typed.block("note", given.note, most=500)
+    mail, note = typed.mail("mail", given.mail, most=254), typed.block("note", given.note, most=500)
+    if len(given.rugs) > MOST_RUGS:
+        typed.note("till.many", "rugs", most=MOST_RUGS)
+        typed.done()
     with store.writing() as session:
         row = fair_in(session, fair, lock=True)
         if presses.claim(session, act=f"till.sell.{row.id}", token=saving, given=given, now=now) is not None:

@@ -8,7 +8,7 @@ from datetime import datetime
 from shop.core.errors import Problem, Unreadable
 from shop.core.letter import wire_address
 from shop.core.money import Money
-from shop.core.till_entry import SaleSaid, undo_key
+from shop.core.till_entry import SaleSaid, counted_time, undo_key
 from shop.store import fair as fair_table
 from shop.store import rug as rug_table
 from shop.store import till as table
@@ -58,6 +58,7 @@ def sell(
     def money(minor: int) -> Money:
         return Money(minor, said.currency)
 
+    at = counted_time(entry.at, entry.received_at)
     sale = sell_in(
         session,
         rugs=[SoldRug(rug_id=one.rug, asked=money(one.asked), price=money(one.price)) for one in said.rugs],
@@ -71,13 +72,13 @@ def sell(
         entry_id=entry.id,
         mail=said.mail,
         note=said.note,
-        on=today_in(session, entry.at),
-        at=entry.at,
+        on=today_in(session, at),
+        at=at,
         now=now,
         has_happened=True,
     )
     undone = rows.entry_by_key(session, undo_key(entry.key))
-    if undone is not None and undone.what == "undo" and undone.fair_id == fair.id:
+    if undone is not None and undone.what == "undo":
         undo(session, sale, why=str(undone.content["why"]), now=now)
     elif write_letter is not None and wire_address(sale.mail) is not None:
         subject, body = write_letter(receipt_in(session, sale, entry.key))

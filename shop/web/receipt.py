@@ -112,7 +112,7 @@ def print_receipt(key: str) -> Response:
         shop=shop_head(shops.current(store_now())),
         about=found.fair,
         rows=receipt_rows(found, words),
-        facts=((words.say("This sale was undone, and its money given back."), ""),) if found.undone else (),
+        facts=((words.say("Undone"), words.say("This sale was undone, and its money given back.")),) if found.undone else (),
     )
     return pdf(money_paper_pdf(paper, words), f"receipt-{found.number}.pdf")
 

@@ -8,8 +8,9 @@ from typing import Any
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Problem, Refusal, Unreadable
+from shop.core.till_entry import MOST_RUGS
 from shop.paper.codes import code_of
-from shop.usecases import till_acts, till_desk, till_phone
+from shop.usecases import till_acts, till_desk, till_forgetting, till_phone
 from shop.usecases.rug_papers import read_numbers
 from shop.usecases.till_acts import SaleGiven
 from shop.web.asked import number_of
@@ -160,7 +161,7 @@ def type_in(number: int) -> Response:
         try:
             rugs = read_numbers(form.rugs.data or "")
         except Unreadable as unreadable:
-            raise Refusal(*(problem.at("rugs") for problem in unreadable.problems)) from None
+            raise Refusal(*(_of_a_sale(problem).at("rugs") for problem in unreadable.problems)) from None
         given = SaleGiven(
             rugs=rugs,
             together=form.together.data,
@@ -177,6 +178,11 @@ def type_in(number: int) -> Response:
             raise type(refusal)(*(_beside(problem) for problem in refusal.problems)) from None
 
     return _typed(number, form, "sale", act, mark("The sale is written down."))
+
+
+def _of_a_sale(problem: Problem) -> Problem:
+    """Numbers are read as for printing, where more of them are taken."""
+    return Problem("till.many", values={"most": MOST_RUGS}) if problem.code == "rug.many" else problem
 
 
 def _beside(problem: Problem) -> Problem:
@@ -226,6 +232,23 @@ def was_another(number: int, sale: int, place: int) -> Response:
         )  # fmt: skip
 
     return _typed(number, form, "another", act, mark("It is settled."))
+
+
+@room.post("/sales/<int:sale>/forgotten")
+def forget_buyer(number: int, sale: int) -> Response:
+    """Who bought is forgotten."""
+    till_forgetting.forget_buyer(store_now(), fair=number, sale=sale, saving=pressed(), now=moment())
+    tell(mark("Who bought in sale %(number)s is forgotten. The sale stays."), number=str(sale))
+    return _back(number)
+
+
+@room.post("/wishes/forgotten")
+def forget_wisher(number: int) -> Response:
+    """Who wished is forgotten."""
+    wish = number_of(request.form.get("wish", "")) or 0
+    till_forgetting.forget_wisher(store_now(), fair=number, wish=wish, saving=pressed(), now=moment())
+    tell(mark("Who wished for it is forgotten. The size stays."))
+    return _back(number)
 
 
 @room.post("/looked-at")

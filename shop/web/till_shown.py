@@ -10,6 +10,7 @@ from flask import url_for
 
 from shop.core.money import Money
 from shop.usecases.till_box import Box
+from shop.usecases.till_forgetting import ERASED
 from shop.usecases.till_desk import Desk, RefusedLine, SaleLine, SoldRug, WishLine
 from shop.usecases.till_phone import PhoneLine
 from shop.web.order_forms import MEANS
@@ -90,6 +91,7 @@ class WishRow:
     when: str
     done: bool
     quote: str
+    said: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +229,7 @@ def _wish(one: WishLine, words: Words) -> WishRow:
         when=words.datetime(one.at),
         done=one.done_at is not None,
         quote=url_for("quote.new_quote", wish=one.id),
+        said=one.name not in ("", ERASED) or bool(one.contact or one.words),
     )
 
 

@@ -2,6 +2,7 @@
 
 import json
 from contextlib import suppress
+from datetime import timedelta
 
 import pytest
 from hypothesis import given
@@ -9,7 +10,7 @@ from hypothesis import strategies as st
 
 from shop.core import till_entry
 from shop.core.errors import Unreadable
-from shop.core.till_entry import RugSaid, SaleSaid, UndoSaid, key_of, said_of, time_of, undo_key
+from shop.core.till_entry import RugSaid, SaleSaid, UndoSaid, counted_time, key_of, said_of, time_of, undo_key
 from shop.store import order_money
 from shop.store import till as table
 from tests.a_fair import a_key, a_sale, an_entry, an_undo, some_cash
@@ -56,6 +57,21 @@ def test_undoing_names_its_sale_in_its_key():
     assert refused(an_undo(a_key(1)), a_key(2)) == {"entry.undo"}
 
 
+@pytest.mark.parametrize("key", ["k" * 66, "k" * 70, undo_key("k" * 30)])
+def test_a_sale_whose_undoing_could_have_no_key_of_its_own_is_refused(key):
+    assert key_of({"key": key}) == key
+    assert refused(a_sale(key, 7), key) == {"entry.sale_key"}
+    longest = "k" * 65
+    assert isinstance(said_of(a_sale(longest, 7), longest, "USD"), SaleSaid)
+    assert said_of(an_undo(longest), key_of(an_undo(longest)), "USD") == UndoSaid(longest, "")
+
+
+def test_nothing_counts_as_having_happened_after_it_was_received():
+    at, fast = time_of(an_entry(a_key(1), "cash", {})), time_of(an_entry(a_key(1), "cash", {}, at="2199-01-01T00:00:00Z"))
+    received = at + timedelta(minutes=30)
+    assert (counted_time(at, received), counted_time(fast, received)) == (at, received)
+
+
 def test_every_value_that_will_not_do_is_named():
     raw = a_sale(a_key(1), 7, tax="much", mail=5, means="shells", more=1)
     with pytest.raises(Unreadable) as found:
@@ -63,7 +79,7 @@ def test_every_value_that_will_not_do_is_named():
     assert {problem.where for problem in found.value.problems} == {"tax", "mail", "means", "more"}
 
 
-@pytest.mark.parametrize("at", ["", "yesterday", None, 5, "0001-01-01T00:00:00", "2026-13-01T00:00:00Z", "1999-12-31T00:00:00Z", "9999-12-31T23:59:59-23:59"])
+@pytest.mark.parametrize("at", ["", "yesterday", None, 5, "0001-01-01T00:00:00", "2026-13-01T00:00:00Z", "1999-12-31T00:00:00Z", "9999-12-31T23:59:59-23:59", "2026-03-17T15:30:00", "2026-03-17", 20260317])
 def test_a_time_that_no_clock_shows_is_none(at):
     assert time_of({"at": at}) is None
     assert refused(an_entry(a_key(1), "cash", {}, at=at)) == {"entry.time"}

@@ -7,21 +7,26 @@ from decimal import Decimal
 
 import openpyxl
 import pytest
+from sqlalchemy import select
 
 from seed_demo import story
 from shop import cli
 from shop.core.loom import Size
 from shop.paper.sheets import Workbook, csv_lines, harmless
+from shop.store.job import Job
+from shop.store.order_money import OrderEvent
 from shop.usecases import job_note, job_photograph, measuring
 from shop.usecases.export import everything
 from shop.usecases.given import fresh_token
 from shop.usecases.ledger import prove
 from shop.usecases.measuring import Measured
-from tests.builders import a_haul_at_home, a_job, a_sheet, inches
+from tests.a_fair import a_fair, a_key, a_phone, an_entry, sent, some_cash, some_rugs
+from tests.builders import a_haul_at_home, a_job, a_sheet, an_open_shop, inches
 from tests.usecases.a_photograph import a_photograph
 
 TABLES = [
     "hauls", "pieces", "jobs", "job notes", "job measures", "job photographs", "job cloth", "movements", "outlets", "rugs", "rug moves", "rug prices", "sales", "sale lines",
+    "fairs", "packed rugs", "cash box", "wishes", "asked not bought", "money of orders",
 ]  # fmt: skip
 
 
@@ -94,6 +99,38 @@ def test_rugs_their_ways_and_their_sales_go_out(demo):
     assert (mill["total"], mill["kept by outlet"], mill["tax"]) == (Decimal("185.00"), Decimal("74.00"), Decimal("0.00"))
     assert {row["rug"] for row in found["rug prices"]} == set(rugs)
     assert [row["keeps"] for row in found["outlets"]] == [Decimal("0.4"), Decimal("0.35")]
+
+
+def test_fairs_and_what_happened_at_them_go_out(store, now):
+    an_open_shop(store, now)
+    number = a_fair(store, now, stall=90_00)
+    rugs = some_rugs(store, now, number, 2)
+    wish = {"name": "Asa", "contact": "asa@example.org", "words": "in greens", "width": "24", "length": ""}
+    sent(
+        store,
+        a_phone(store, now, number),
+        some_cash(a_key(1), "put in", 5_00),
+        an_entry(a_key(2), "wish", wish),
+        an_entry(a_key(3), "refused", {"rug": rugs[1], "asked": 50_00, "offered": None}),
+    )
+    found = tables(store)
+    (fair,) = found["fairs"]
+    assert (fair["fair"], fair["stall"], fair["tax rate"], fair["first day"]) == (1, Decimal("90.00"), Decimal("0.06"), "2026-03-17")
+    assert [(row["fair"], row["rug"], row["price"]) for row in found["packed rugs"]] == [(1, 1, Decimal("45.00")), (1, 2, Decimal("50.00"))]
+    assert [(row["what"], row["amount"]) for row in found["cash box"]] == [("put in", Decimal("5.00"))]
+    (wished,) = found["wishes"]
+    assert (wished["name"], wished["width mm"], wished["quote"]) == ("Asa", Decimal("609.6"), None)
+    assert [(row["rug"], row["asked"], row["offered"]) for row in found["asked not bought"]] == [(2, Decimal("50.00"), None)]
+
+
+def test_payments_go_out(store, now):
+    number = a_job(store, now)
+    with store.writing() as session:
+        job = session.execute(select(Job.id)).scalar_one()
+        paid = {"what": "payment", "amount": 120_00, "currency": "USD", "means": "card", "reference": "slip 7"}
+        session.add(OrderEvent(job_id=job, on=now.date(), at=now, undone_at=None, **paid))
+    (row,) = tables(store)["money of orders"]
+    assert (row["job"], row["what"], row["amount"], row["reference"]) == (number, "payment", Decimal("120.00"), "slip 7")
 
 
 @pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t", "\r", " ="])

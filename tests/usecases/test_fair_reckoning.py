@@ -58,6 +58,19 @@ def test_money_for_a_rug_sold_twice_is_left_out_until_it_is_settled(stall, now):
     assert record.doubtful.minor == 63_75
 
 
+def test_a_rug_that_two_fairs_sold_costs_and_brings_at_the_first_of_them_only(stall, now):
+    other = a_kept_fair(stall, now, name="Spring market").number
+    sold_there(stall, now, 1, (1, 60))
+    again = sold_there(stall, now, other, (1, 60), (2, 130))
+    first, second = (fair_reckoning.reckoning(stall, number=number).record for number in (1, other))
+    assert (first.account.sold, first.account.rugs.minor, first.doubtful.minor) == (1, 40_00, 0)
+    assert (second.account.sold, second.account.rugs.minor, second.doubtful.minor) == (1, 80_00, 63_75)
+    assert (second.account.takings.minor, second.account.unexplained.minor) == (138_13, 0)
+    sale.undo(stall, number=again - 1, why="It was sold at the market", saving=fresh_token(), now=now)
+    first, second = (fair_reckoning.reckoning(stall, number=number).record for number in (1, other))
+    assert (first.account.rugs.minor, second.account.rugs.minor, second.doubtful.minor) == (0, 120_00, 0)
+
+
 def test_what_was_not_sold_comes_home_once(stall, now):
     sold_there(stall, now, 1, (1, 60))
     token = fresh_token()

@@ -1,6 +1,6 @@
 """The till takes each entry once, in whatever order and however often it comes."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -8,9 +8,11 @@ from hypothesis import strategies as st
 from sqlalchemy import select
 
 from shop.core.errors import NotFound, Refusal
+from shop.core.money import Money
+from shop.store.fair import Fair
 from shop.store.rug import Rug
 from shop.store.till import Refused, Sale, SaleLine, TillCash, TillEntry, Wish
-from shop.usecases import till, till_phone
+from shop.usecases import till, till_acts, till_phone, whereabouts
 from shop.usecases.given import fresh_token
 from shop.usecases.till_desk import desk
 from tests.a_fair import MANNER, a_fair, a_key, a_phone, a_sale, an_entry, an_undo, sent, some_cash, some_rugs
@@ -32,6 +34,7 @@ def state(store):
         sales = {sale.id: sale for sale in session.execute(select(Sale)).scalars()}
         lines = session.execute(select(SaleLine)).scalars()
         return {
+            "counted": sorted((fair.number, fair.counted) for fair in session.execute(select(Fair)).scalars()),
             "entries": sorted((entry.key, entry.what, entry.digest) for entry in session.execute(select(TillEntry)).scalars()),
             "sales": sorted(
                 (keys[one.entry_id], one.total, one.tax, one.means, one.given, one.change, one.undone_at is not None, one.undone_why)
@@ -240,6 +243,72 @@ def test_a_wish_keeps_a_size_that_cannot_be_read_among_its_words(store, stall):
     assert found.words == "in greens\nas long as the sofa"
 
 
+FAST = "2199-12-31T23:00:00+00:00"
+"""By a phone whose clock runs ahead."""
+
+
+def at_desk(store, now, fair, what, amount):
+    till_acts.put_cash(
+        store, fair=fair, what=what, amount=Money(amount, "USD"), manner=MANNER, saving=fresh_token(), now=now
+    )
+
+
+@pytest.mark.parametrize("what", ["counted", "float"])
+def test_what_the_desk_says_of_the_box_wins_over_a_phone_whose_clock_runs_ahead(store, stall, what):
+    fair, _, secret = stall
+    received = datetime(2026, 3, 17, 16, 0, tzinfo=UTC)
+    second = "2199-12-31T23:00:01+00:00"
+    sent(store, secret, some_cash(a_key(2), what, 1, at=FAST), some_cash(a_key(1), what, 2, at=second), now=received)
+
+    def last_said():
+        drawer = desk(store, fair=fair).box.drawer
+        return (drawer.counted if what == "counted" else drawer.opening).minor
+
+    assert last_said() == 2, "of two that came together the phone's own order holds"
+    at_desk(store, received, fair, what, 777)
+    assert last_said() == 777
+    at_desk(store, received + timedelta(minutes=1), fair, what, 778)
+    assert last_said() == 778
+
+
+def test_a_sale_of_a_phone_whose_clock_runs_ahead_counts_for_the_day_on_which_it_was_received(store, stall):
+    _, rugs, secret = stall
+    received = datetime(2026, 3, 17, 16, 0, tzinfo=UTC)
+    sent(store, secret, a_sale(a_key(1), rugs[0], at=FAST), a_sale(a_key(2), rugs[1], at="2026-03-16T16:00:00+00:00"), now=received)
+    with store.reading() as session:
+        assert [(sale.on.day, sale.at.day) for sale in session.execute(select(Sale).order_by(Sale.id)).scalars()] == [(17, 17), (16, 16)]
+        kept = session.execute(select(TillEntry.at).where(TillEntry.key == a_key(1))).scalar_one()
+    assert kept.year == 2199
+
+
+@pytest.mark.parametrize("first", ["sale", "undo", "the other fair’s undo"])
+def test_a_sale_is_undone_by_a_phone_of_whichever_fair_and_whichever_comes_first(store, stall, now, first):
+    fair, rugs, secret = stall
+    elsewhere = a_phone(store, now, a_fair(store, now, name="Another fair"))
+    acts = {
+        "sale": lambda: sent(store, secret, a_sale(a_key(1), rugs[0])),
+        "undo": lambda: sent(store, secret, an_undo(a_key(1))),
+        "the other fair’s undo": lambda: sent(store, elsewhere, an_undo(a_key(1))),
+    }
+    said = [acts[name]() for name in sorted(acts, key=lambda name: name != first)]
+    assert sorted(one for (one,) in said) == ["had", "taken", "taken"]
+    found = desk(store, fair=fair)
+    assert (found.sales[0].undone_at is not None, found.taken, found.waiting) == (True, (), 0)
+    with store.reading() as session:
+        assert session.get(Rug, rugs[0]).place == "fair"
+
+
+def test_a_rug_given_away_is_given_away_again_when_a_late_sale_of_it_is_undone(store, stall, now):
+    _, rugs, secret = stall
+    whereabouts.unpack(store, rugs=[1], saving=fresh_token(), now=now)
+    whereabouts.give_away(store, number=1, saving=fresh_token(), now=now)
+    for act, place in ((a_sale(a_key(1), rugs[0]), "sold"), (an_undo(a_key(1)), "gone")):
+        sent(store, secret, act)
+        with store.reading() as session:
+            assert session.get(Rug, rugs[0]).place == place
+    whereabouts.found_again(store, number=1, saving=fresh_token(), now=now)
+
+
 def everything(rugs):
     """A day at a stall, some of it odd."""
     return [
@@ -252,6 +321,8 @@ def everything(rugs):
         an_undo(a_key(9)),
         some_cash(a_key(5), "float", 5_000),
         some_cash(a_key(6), "counted", 9_500),
+        a_sale(a_key(10), rugs[2], at=FAST),
+        some_cash(a_key(11), "put in", 300, at=FAST),
         an_entry(a_key(7), "refused", {"rug": rugs[1], "asked": 5000, "offered": None}),
         an_entry(a_key(8), "wish", {"name": "Asa", "contact": "", "words": "", "width": "", "length": ""}),
     ]

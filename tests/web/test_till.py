@@ -6,6 +6,7 @@ import json
 import re
 from datetime import UTC, datetime
 
+import pypdf
 import pytest
 from pypdf import PdfReader
 
@@ -143,6 +144,13 @@ def test_entries_are_answered_for_by_their_keys(app, stall):
     assert told["answers"][2]["why"] == ["Its sums do not add up."]
 
 
+def test_a_name_that_is_no_text_is_kept_to_be_looked_at_and_the_rest_is_answered(app, stall):
+    rugs, secret = stall
+    answer = post(app, secret, a_sale(a_key(1), rugs[0], **{"\ud800x": 1}), a_sale(a_key(2), rugs[1]))
+    assert answer.status_code == 200
+    assert [one["answer"] for one in answer.get_json()["answers"]] == ["kept", "taken"]
+
+
 @pytest.mark.parametrize(
     ("body", "status"),
     [(b"", 400), (b"{", 400), (b"[]", 400), (b'{"entries": 5}', 400), (b'{"entries": {}}', 400), (b'{"entries": []}', 200), (b"[" * 100_000, 400), (b"9" * 5000, 400)],
@@ -159,6 +167,14 @@ def test_more_than_a_phone_can_have_to_say_is_refused(app, stall):
     assert post(app, secret, *(an_undo(a_key(place)) for place in range(51))).status_code == 422
 
 
+def paper_of(visitor, key):
+    """What stands on the paper of a receipt, in one line."""
+    answer = visitor.get(f"/receipt/{key}/receipt.pdf")
+    assert answer.status_code == 200
+    pages = pypdf.PdfReader(io.BytesIO(answer.get_data())).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
 def test_a_receipt_opens_once_its_sale_is_here(app, stall, page_of):
     rugs, secret = stall
     stranger = Visitor(app)
@@ -173,8 +189,12 @@ def test_a_receipt_opens_once_its_sale_is_here(app, stall, page_of):
         assert text in html
     assert answer.headers["X-Robots-Tag"] == "noindex, nofollow"
     assert answer.headers["Cache-Control"] == "no-store"
-    assert stranger.get(f"/receipt/{a_key(1)}/receipt.pdf").get_data().startswith(b"%PDF")
+    said = paper_of(stranger, a_key(1))
+    for text in ("Receipt 1", "Hall runner", "$45.00", "Sales tax 6% in it", "Paid: cash"):
+        assert text in said
+    assert "undone" not in said
     post(app, secret, an_undo(a_key(1)))
+    assert "This sale was undone, and its money given back." in paper_of(stranger, a_key(1))
     assert "This sale was undone" in page_of(stranger.get(f"/receipt/{a_key(1)}"))
     assert "This sale was undone" in PdfReader(io.BytesIO(stranger.get(f"/receipt/{a_key(1)}/receipt.pdf").get_data())).pages[0].extract_text()
     assert stranger.get("/receipt/1").status_code == 404
@@ -267,6 +287,9 @@ def test_a_sale_is_typed_in_with_bargain_and_change(owner, stall, sqlite_store):
         ({"sale-rugs": "1", "sale-together": "46"}, "lies between nothing and"),
         ({"sale-rugs": "1", "sale-given": "44.99"}, "$0.01 short"),
         ({"sale-rugs": "3"}, "sold already"),
+        ({"sale-rugs": "1-51"}, "One sale has at most 50 rugs"),
+        ({"sale-rugs": "1-301"}, "One sale has at most 50 rugs"),
+        ({"sale-mail": "not a mail"}, "“not a mail” is no e-mail address"),
     ],
 )
 def test_a_sale_that_will_not_do_is_told_beside_its_field(app, owner, stall, sqlite_store, page_of, typed, said):
@@ -322,6 +345,22 @@ def test_undo_cash_riddle_and_wish_at_the_desk(app, owner, stall, sqlite_store, 
     assert 'value="2 ft"' in quote or 'value="24 in"' in quote
     press(owner, "/fairs/1/till/wishes/done", wish="1", quote="")
     assert desk(sqlite_store).wishes[0].done_at is not None
+
+
+def test_who_bought_and_who_wished_is_forgotten_at_the_desk(app, owner, stall, page_of):
+    rugs, secret = stall
+    wish = {"name": "Otto", "contact": "otto@example.org", "words": "", "width": "2 ft", "length": ""}
+    post(app, secret, a_sale(a_key(1), rugs[0], mail="asa@example.org"), an_entry(a_key(2), "wish", wish))
+    html = page_of(owner.get("/fairs/1/till"))
+    assert "asa@example.org" in html
+    assert "Otto" in html
+    assert html.count("Forget who it was") == 2
+    assert press(owner, "/fairs/1/till/sales/1/forgotten").status_code == 303
+    assert press(owner, "/fairs/1/till/wishes/forgotten", wish="1").status_code == 303
+    html = page_of(owner.get("/fairs/1/till"))
+    for word in ("asa@example.org", "Otto", "otto@", "Forget who it was"):
+        assert word not in html, word
+    assert "Sale 1" in html
 
 
 def test_after_the_fair_is_over_the_desk_still_shows_what_comes(app, owner, stall, sqlite_store, page_of):
