@@ -130,6 +130,7 @@ class CardPage:
     cuts: tuple[CutShown, ...]
     all_cut: bool
     warp: tuple[tuple[str, str], ...]
+    yarn: bool
     drawing: Drawing | None
     at: AtTheLoom | None
     bands: tuple[BandShown, ...]
@@ -156,6 +157,7 @@ def _page(sheet: JobCardSheet, form: RowsForm, *, wrong: tuple[int, CutForm] | N
         cuts=tuple(_cut(one, words, wrong) for one in sheet.cuts),
         all_cut=bool(sheet.cuts) and all(one.drawn for one in sheet.cuts),
         warp=warp_in_words(rug.reckoning, words) if rug else (),
+        yarn=rug is not None and rug.reckoning.plan.yarn is not None,
         drawing=drawing_of(rug.reckoning, words) if rug else None,
         at=_at(sheet, words) if rug else None,
         bands=_bands(sheet, words) if rug else (),
