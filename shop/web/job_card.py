@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from flask import Blueprint, Response, redirect, request, url_for
@@ -446,13 +446,14 @@ def print_label(number: int) -> Response:
     reckoning = sheet.rug.reckoning
     measured = measuring.measured(store_now(), job=number)
     cloths = [use.cloth.name or words.say("thrifted cloth") for use in reckoning.cloths]
+    size = measured.size if measured else reckoning.made.size
     label = RugLabel(
         number=number,
         name=sheet.line.name,
         day=words.today(moment()),
         shop=shop_head(shops.current(store_now())),
-        rug=rug_on_paper(reckoning, words),
-        size=words.size(measured.size if measured else reckoning.made.size),
+        rug=replace(rug_on_paper(reckoning, words), size=size),
+        size=words.size(size),
         weight=words.weight(measured.weight) if measured and measured.weight else "",
         cloths=tuple(dict.fromkeys(cloths)),
         fibres=tuple(use.cloth.fibre.value for use in reckoning.cloths),
