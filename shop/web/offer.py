@@ -21,6 +21,7 @@ from shop.usecases.offer import OfferCard, OfferGiven, about_offer
 from shop.web.asked import number_of
 from shop.web.fields import DateField, NumberField, RevisionField, SavingField, TextField
 from shop.web.forms import PressForm, ShopForm, pressed
+from shop.web.labels import only_this_machine
 from shop.web.letter_words import LETTER_STATES
 from shop.web.pages import page, show
 from shop.web.quote_papers import customer_quote
@@ -114,6 +115,7 @@ class OfferPage:
     content: dict[str, Any]
     customer: int
     link: str
+    unreachable: bool
     letter: str
     sendable: bool
     letters: tuple[tuple[str, str], ...]
@@ -282,6 +284,7 @@ def show_offer(offer_id: int) -> Response:
         content=dict(card.content),
         customer=card.customer.number,
         link=link,
+        unreachable=only_this_machine(public_address()),
         letter=_letter(card, link, words),
         sendable=bool(letters_are_sent() and card.customer.mail and card.state is OfferState.OFFERED),
         letters=tuple(

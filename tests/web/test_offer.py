@@ -1,6 +1,7 @@
 """The pages of offers and customers, and the customer's own: who may see what, and what a wrong press changes: nothing."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -167,3 +168,27 @@ def test_the_lists_of_offers_name_their_states(owner, link, bench):
     assert "Hall runner" not in text_of(owner.get("/offers?show=accepted"))
     assert owner.get("/offers/99").status_code == 404
     assert owner.get("/offers/new?quote=99").status_code == 404
+
+
+def test_a_link_that_only_this_machine_opens_is_warned_of(owner, app, link):
+    assert "Nobody but you could open this link." in owner.get("/offers/1").get_data(as_text=True)
+    known = replace(app.extensions["thriftloom_settings"], public_address="https://loom.example.org")
+    app.extensions["thriftloom_settings"] = known
+    elsewhere = owner.get("/offers/1").get_data(as_text=True)
+    assert f"https://loom.example.org{link}" in elsewhere
+    assert "Nobody but you could open this link." not in elsewhere
+
+
+def test_a_quote_shows_how_far_it_has_come_and_leads_there(owner, bench, stranger, link):
+    listed = owner.get("/quotes/").get_data(as_text=True)
+    assert '<span class="tag">offered</span>' in listed
+    assert 'class="button" href="/offers/1"' in owner.get("/quotes/1").get_data(as_text=True)
+    assert stranger.press(f"{link}/accept", link, **{"yes-name": "Asa Lindqvist"}).status_code in (200, 303)
+    number = job.jobs(bench).jobs[0].number
+    listed = owner.get("/quotes/").get_data(as_text=True)
+    assert '<span class="tag">waiting</span>' in listed
+    assert f'href="/jobs/{number}"' in listed
+    assert '<span class="tag">draft</span>' not in listed
+    opened = owner.get("/quotes/1").get_data(as_text=True)
+    assert f'class="button" href="/jobs/{number}"' in opened
+    assert 'class="button quiet" href="/offers/new?quote=1"' in opened
