@@ -167,12 +167,17 @@ def _state(offered: OfferState | None, job: str) -> str:
 
 @room.get("/new")
 def new_quote() -> Response:
-    """A new quote; with ``like``, one chosen as another was; with ``wish``, of the size and for the name that was wished."""
+    """A new quote; with ``like``, one chosen as another was; with ``wish``, of the size and for the name that was wished.
+
+    With ``again`` beside ``like`` it is for the same customer and called the same, as when an order is to be made once more.
+    """
     like = request.args.get("like", "")
     store = store_now()
     wish = till_desk.wish_of(store, wish=whole_number(request.args.get("wish", "")) or 0)
+    before: QuoteView | None = None
     if like.isascii() and like.isdigit() and len(like) < 18:
         plan = drafting.like(store, number=int(like))
+        before = quotes.open_quote(store, number=int(like)) if request.args.get("again") else None
     else:
         plan = planning.planned(store)
     if wish is not None and (wish.width or wish.length):
@@ -180,6 +185,9 @@ def new_quote() -> Response:
         plan = planning.planned(store, chosen=replace(plan.chosen, **size))
     form = QuoteForm(formdata=None)
     fill(form, plan.chosen, plan.room)
+    if before is not None:
+        form.customer_name.data, form.customer_contact.data = before.customer_name, before.customer_contact
+        form.title.data = before.title
     if wish is not None:
         form.customer_name.data, form.customer_contact.data = wish.name, wish.contact
     return show(_page_of(form, plan))
