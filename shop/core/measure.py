@@ -210,6 +210,34 @@ def parse_number(text: str, *, decimal_mark: str = ".", grouped: bool = False) -
     return sign * _decimal(cleaned, decimal_mark, text)
 
 
+_HOURS: Final = re.compile(r"(?P<hours>.+?) ?(?:h|hr|hrs|hours?|t|tim|timm?ar|timme)\.?(?: ?(?P<minutes>[0-9].*))?", re.IGNORECASE)
+_MINUTES: Final = re.compile(r"(?P<minutes>.+?) ?(?:m|min|mins|minutes?|minut|minuter)\.?", re.IGNORECASE)
+_CLOCK: Final = re.compile(r"(?P<hours>[0-9]{1,4}):(?P<minutes>[0-5][0-9])")
+
+
+def parse_minutes(text: str, *, decimal_mark: str = ".") -> Decimal:
+    """A time in minutes as people write it: ``170``, ``2:50``, ``2 h 50 min``, ``1.5 h``, ``50 min``.
+
+    Raises:
+        Unreadable: with code ``minutes.unreadable``, or what ``parse_number`` refuses.
+    """
+    cleaned = _clean(text, "number")
+    if clock := _CLOCK.fullmatch(cleaned):
+        return Decimal(clock["hours"]) * 60 + Decimal(clock["minutes"])
+    try:
+        if hours := _HOURS.fullmatch(cleaned):
+            rest = hours["minutes"] or "0"
+            of_it = _MINUTES.fullmatch(rest)
+            said = parse_number(of_it["minutes"] if of_it else rest, decimal_mark=decimal_mark)
+            return parse_number(hours["hours"], decimal_mark=decimal_mark) * 60 + said
+        only = _MINUTES.fullmatch(cleaned)
+        return parse_number(only["minutes"] if only else cleaned, decimal_mark=decimal_mark, grouped=True)
+    except Unreadable as error:
+        if error.problems[0].code != "number.unreadable":
+            raise
+        raise Unreadable(Problem("minutes.unreadable", values={"text": _shown(text)})) from None
+
+
 def parse_length(text: str, *, decimal_mark: str = ".", bare_unit: str | None = None) -> Length:
     """A length as people write it: ``2 ft 6 in``, ``2'6"``, ``30"``, ``2 1/2 in``, ``76 cm``, ``1.5 m``.
 

@@ -33,6 +33,7 @@ class InvoicePaper:
         tax_name: what the tax is called; empty says "Tax".
         no_tax: what to say where no tax is charged; empty says just that.
         paying: how to pay, in the shop's own words.
+        due: the day by which what is left is to be paid, where anything is.
         of: number and day of the invoice that a credit note takes back; ``None`` on an invoice.
     """
 
@@ -47,6 +48,7 @@ class InvoicePaper:
     tax_name: str = ""
     no_tax: str = ""
     paying: str = ""
+    due: date | None = None
     of: tuple[int, date] | None = None
 
 
@@ -84,6 +86,8 @@ def _facts(paper: InvoicePaper, words: Words) -> list[tuple[str, str]]:
     say = words.say
     supplied = words.date(paper.supplied) if paper.supplied else say("not yet handed over")
     facts = [(say("Date"), words.date(paper.day)), (say("Date of supply"), supplied)]
+    if paper.due:
+        facts.append((say("To be paid by"), words.date(paper.due)))
     if paper.tax_number:
         facts.append((say("Our tax number"), paper.tax_number))
     return facts

@@ -1,10 +1,10 @@
 """Jobs: a rug on its way through the studio, from the first cut to the finished piece."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, Select, select
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, Select, func, select
 from sqlalchemy.orm import Mapped, Session, mapped_column
 
 from shop.store.base import BIG_ID, Base, Document, Id, Key
@@ -89,6 +89,15 @@ def newest(session: Session, *, states: Sequence[str], below: int | None, limit:
 def of_quote(session: Session, quote_id: int) -> Sequence[Job]:
     """The jobs that were begun from a quote."""
     return session.execute(select(Job).where(Job.quote_id == quote_id).order_by(Job.number)).scalars().all()
+
+
+def newest_of_quotes(session: Session, quote_ids: Collection[int]) -> dict[int, Job]:
+    """Of each of these quotes that a job was begun from: the newest one."""
+    if not quote_ids:
+        return {}
+    last = select(func.max(Job.id)).where(Job.quote_id.in_(quote_ids)).group_by(Job.quote_id)
+    rows = session.execute(select(Job).where(Job.id.in_(last))).scalars()
+    return {row.quote_id: row for row in rows if row.quote_id is not None}
 
 
 def by_ids(session: Session, ids: set[int]) -> dict[int, Job]:

@@ -16,7 +16,7 @@ from sqlalchemy import (
     select,
     text,
 )
-from sqlalchemy.orm import Mapped, Session, deferred, mapped_column
+from sqlalchemy.orm import Mapped, Session, aliased, deferred, mapped_column
 
 from shop.core.measure import Length
 from shop.core.order import OfferState
@@ -141,6 +141,20 @@ def newest(session: Session, *, state: str | None, below: int | None, limit: int
         found = found.where(Offer.id < below)
     rows = session.execute(found.order_by(Offer.id.desc()).limit(limit))
     return [(offer, quote, customer) for offer, quote, customer in rows]
+
+
+def declined_since(session: Session, since: datetime, *, among: int, limit: int) -> Sequence[tuple[Offer, Quote, Customer]]:
+    """Of the newest offers those that were declined since then and not followed by another offer, by falling id."""
+    newest_ids = select(Offer.id).order_by(Offer.id.desc()).limit(among)
+    later = aliased(Offer)
+    found = (
+        select(Offer, Quote, Customer)
+        .join(Quote, Quote.id == Offer.quote_id)
+        .join(Customer, Customer.id == Offer.customer_id)
+        .where(Offer.id.in_(newest_ids), Offer.state == OfferState.DECLINED.value, Offer.closed_at >= since)
+        .where(~exists().where(later.quote_id == Offer.quote_id, later.revision > Offer.revision))
+    )
+    return [(offer, quote, customer) for offer, quote, customer in session.execute(found.order_by(Offer.id.desc()).limit(limit))]
 
 
 def of_customer(session: Session, customer_id: int, *, limit: int) -> Sequence[tuple[Offer, Quote]]:

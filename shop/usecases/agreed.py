@@ -25,11 +25,12 @@ from shop.store.engine import Session
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Buyer:
-    """Whom the papers go to; what is not known is empty."""
+    """Whom the papers go to; what is not known is empty. ``number`` is theirs among the customers."""
 
     name: str = ""
     address: tuple[str, ...] = ()
     mail: str = ""
+    number: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +93,7 @@ def _buyer(session: Session, offer: offer_table.Offer | None, quote: quote_table
         return Buyer(name=quote.customer_name if quote else "")
     person = session.get_one(customer_table.Customer, offer.customer_id)
     address = tuple(line.strip() for line in person.address.splitlines() if line.strip())
-    return Buyer(name=person.name, address=address, mail=person.mail)
+    return Buyer(name=person.name, address=address, mail=person.mail, number=person.number)
 
 
 def _agreed(kept: offer_table.Offer | quote_table.Quote, total: Money, name: str) -> Agreed:

@@ -111,9 +111,10 @@ def _done(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swatches:
-    """What can be picked: the cloth of the job first, then what is ready, by colour."""
+    """What can be picked: the cloth of the job first, then what is ready, by colour; ``closed`` a job asked for that takes none."""
 
     job: JobLine | None
+    closed: JobLine | None
     of_job: tuple[PieceCard, ...]
     ready: tuple[PieceCard, ...]
     more: bool
@@ -125,6 +126,8 @@ def swatches(store: Store, *, job: int | None = None) -> Swatches:
         jobs = _open_jobs(session, job)
         chosen = next((row for row in jobs if row.number == job), jobs[0] if jobs else None)
         lies = ledger.cloth_of_job(session, chosen.id) if chosen else []
+        asked = job_table.by_number(session, job) if job is not None and is_number_of_a_row(job) else None
+        closed = asked if asked is not None and asked.state not in job_table.OPEN else None
         mine = [piece for _, piece in lies if piece.left and piece.state == "ready"]
         rows = fabric_list.by_colour(session, limit=SWATCHES + 1)
         known = {piece.id for piece in mine}
@@ -132,6 +135,7 @@ def swatches(store: Store, *, job: int | None = None) -> Swatches:
         cards = cards_in(session, [*mine, *rest])
         return Swatches(
             job=lines_in(session, [chosen])[0] if chosen else None,
+            closed=lines_in(session, [closed])[0] if closed else None,
             of_job=cards[: len(mine)],
             ready=cards[len(mine) :],
             more=len(rows) > SWATCHES,

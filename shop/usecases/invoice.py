@@ -25,6 +25,7 @@ from shop.store.numbering import take
 from shop.usecases.agreed import Buyer, Order, order_of
 from shop.usecases.job import job_in
 from shop.usecases.money_paper import PaperLine, Printed, paper_in, paper_line, put_paper
+from shop.usecases.money_request import DAYS_TO_PAY
 from shop.usecases.moving import today_in
 from shop.usecases.price import pricing_in
 from shop.usecases.shop import Shop, shop_in
@@ -45,6 +46,7 @@ class InvoiceSaid:
         supplied: the day that the rug was handed over; ``None`` before.
         invoice: as it was entered; ``totals`` the same added up, on a credit note with the other sign.
         tax_name: what the tax is called there; may be empty.
+        due: the day by which what is left is to be paid; ``None`` where nothing is left, and on a credit note.
         of: number and day of the invoice that a credit note takes back.
     """
 
@@ -57,6 +59,7 @@ class InvoiceSaid:
     invoice: Invoice
     totals: Totals
     tax_name: str
+    due: date | None = None
     of: tuple[int, date] | None = None
 
 
@@ -85,16 +88,18 @@ def write_invoice(store: Store, *, job: int, make: Make, saving: str, now: datet
         shop = shop_in(session)
         order = order_of(session, row, shop.currency)
         invoice = _invoice(order, row.name)
+        summed, today = totals(invoice), today_in(session, now)
         said = InvoiceSaid(
             number=take(session, "invoice")[0],
-            on=today_in(session, now),
+            on=today,
             shop=shop,
             buyer=order.buyer,
             name=row.name,
             supplied=order.handed_over,
             invoice=invoice,
-            totals=totals(invoice),
+            totals=summed,
             tax_name=pricing_in(session, shop.currency).tax_name,
+            due=today + DAYS_TO_PAY if summed.due.minor > 0 else None,
         )
         made = _put(session, row, "invoice", said, make, now)
         presses.settle(session, act=act, token=saving, about=made.id)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Final
 
 from shop.core.account_of_order import OrderAccount
@@ -24,6 +24,8 @@ from shop.usecases.shop import Shop, shop_in
 
 LETTER: Final = "letter"
 """Where in a request's content its letter stands."""
+DAYS_TO_PAY: Final = timedelta(days=14)
+"""How long a customer has to pay, unless another day is said."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

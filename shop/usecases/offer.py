@@ -253,6 +253,15 @@ def offers_of_quote(store: Store, *, quote: int, key: bytes, now: datetime) -> t
         return tuple(card_in(session, one, key, now, questions=False) for one in found)
 
 
+def newest_offer(store: Store, *, quote: int, now: datetime) -> tuple[int, OfferState] | None:
+    """The newest offer of a quote: its id, and what has become of it; ``None`` for a quote that was never offered."""
+    with store.reading() as session:
+        row = quote_table.by_number(session, quote) if is_number_of_a_row(quote) else None
+        found = table.newest_of_quote(session, row.id, limit=1) if row is not None else ()
+        today = today_in(session, now)
+        return next(((one.id, state_on(OfferState(one.state), one.holds_until, today)) for one in found), None)
+
+
 def offers(store: Store, *, state: str | None = None, below: int | None = None, key: bytes, now: datetime, limit: int = PAGE) -> OfferPage:
     """Look through the offers, newest first.
 

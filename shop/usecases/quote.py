@@ -5,14 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any, Final
 
 from shop.core.errors import Clash, NotFound, Problem
 from shop.core.loom import LONGEST, SMALLEST, WIDEST, Size
 from shop.core.money import Money
+from shop.core.order import OfferState, state_on
 from shop.store import history_entry, quote_list
 from shop.store import job as job_table
+from shop.store import offer as offer_table
 from shop.store import quote as table
 from shop.store import saving as presses
 from shop.store.engine import Session, Store
@@ -74,7 +76,12 @@ class QuoteView(DraftGiven):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuoteLine:
-    """A quote in a list."""
+    """A quote in a list.
+
+    Attributes:
+        offered: the state of its newest offer as it is kept, and until when that holds; ``None`` if it was never offered.
+        job: the number and the state of the newest job that was begun from it.
+    """
 
     number: int
     state: str
@@ -86,6 +93,12 @@ class QuoteLine:
     total: Money
     created_at: datetime
     updated_at: datetime
+    offered: tuple[OfferState, date] | None
+    job: tuple[int, str] | None
+
+    def offer_on(self, today: date) -> OfferState | None:
+        """What has become of its newest offer by a day."""
+        return state_on(*self.offered, today) if self.offered else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +198,7 @@ def quotes(store: Store, *, words: str = "", after: str = "", limit: int = PAGE)
     with store.reading() as session:
         if not wanted:
             found = quote_list.newest(session, after=place, limit=limit)
-            return _page(found, None)
+            return _page(session, found, None)
         exactly = None
         if (
             place is None
@@ -194,22 +207,25 @@ def quotes(store: Store, *, words: str = "", after: str = "", limit: int = PAGE)
             and is_number_of_a_row(int(wanted[0]))
         ):
             exactly = quote_list.by_number(session, int(wanted[0]))
-        return _page(quote_list.search(session, words=wanted, after=place, limit=limit), exactly)
+        return _page(session, quote_list.search(session, words=wanted, after=place, limit=limit), exactly)
 
 
 def lines_in(session: Session, *, limit: int) -> tuple[QuoteLine, ...]:
     """The newest quotes, as part of another use case."""
-    return _page(quote_list.newest(session, after=None, limit=limit), None).quotes
+    return _page(session, quote_list.newest(session, after=None, limit=limit), None).quotes
 
 
-def _page(found: quote_list.Found, exactly: Any) -> QuotePage:
+def _page(session: Session, found: quote_list.Found, exactly: Any) -> QuotePage:
     rows = [row for row in found.rows if exactly is None or row.id != exactly.id]
     first = [] if exactly is None else [exactly]
     further = None
     if found.further is not None:
         moment, row_id = found.further
         further = f"{(moment - _EPOCH) // timedelta(microseconds=1)}-{row_id}"
-    return QuotePage(tuple(_line(row) for row in (*first, *rows)), further)
+    shown = [*first, *rows]
+    ids = [row.id for row in shown]
+    offered, begun = offer_table.newest_of_quotes(session, ids), job_table.newest_of_quotes(session, ids)
+    return QuotePage(tuple(_line(row, offered.get(row.id), begun.get(row.id)) for row in shown), further)
 
 
 def _read_place(text: str) -> quote_list.Place | None:
@@ -224,7 +240,7 @@ def _read_place(text: str) -> quote_list.Place | None:
         raise NotFound(Problem("page.unknown")) from None
 
 
-def _line(row: Any) -> QuoteLine:
+def _line(row: Any, offered: tuple[OfferState, date] | None, job: job_table.Job | None) -> QuoteLine:
     return QuoteLine(
         number=row.number,
         state=row.state,
@@ -236,6 +252,8 @@ def _line(row: Any) -> QuoteLine:
         total=Money(row.total, row.currency),
         created_at=row.created_at,
         updated_at=row.updated_at,
+        offered=offered,
+        job=(job.number, job.state) if job else None,
     )
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from shop.core.account_of_order import Happening
 from shop.core.cost import MINUTES_IN_HOUR, OverheadPerHour, labour_cost, overhead_cost
 from shop.core.errors import Problem, Refusal
 from shop.core.hours import STEPS
@@ -13,8 +15,9 @@ from shop.core.loom import FrameLoom
 from shop.core.money import Money, exact, split
 from shop.core.reckoning import ClothUse
 from shop.core.variance import Actual, Comparison, Earning, Input, InputKind, Standard, compare
-from shop.store import ledger, reservation
+from shop.store import ledger, order_money, reservation
 from shop.store.engine import Store
+from shop.store.order_money import OrderEvent
 from shop.usecases.clock import time_in
 from shop.usecases.fabric import PieceCard, cards_in
 from shop.usecases.job import JobLine, job_in, lines_in
@@ -25,6 +28,10 @@ GRAMS: Final = "g"
 HOURS: Final = "h"
 BESIDE: Final = "beside"
 """The key of cloth that was drawn and not quoted."""
+WARP: Final = "warp yarn"
+"""The key of the warp's yarn; the step of warping has a key of its own."""
+CARD: Final = "card"
+"""The means of payment that keeps a fee."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +47,11 @@ class QuotedReal:
         cloth_drawn: grams of the cloth and yarn that were drawn for it.
         planned: the size and weight that it was to have; ``measured`` what it has off the loom, if it was measured.
         timed: whether any time was written down; without it the real hour is not known.
+        yarn_not_drawn: warp yarn was quoted and none was drawn; it is then taken to have cost what was quoted.
+        before_fees: what the price leaves without the tax in it, and before any fee.
+        fee_quoted: what the price rule counts for a card or marketplace; ``fee_real`` the part of it that falls on what was paid by
+            card, and all of it while nothing is paid, which ``paid`` tells.
+        tips: what was given besides; they are in no hour.
     """
 
     line: JobLine
@@ -52,6 +64,12 @@ class QuotedReal:
     planned: Planned
     measured: Measured | None
     timed: bool
+    yarn_not_drawn: bool
+    before_fees: Money
+    fee_quoted: Money
+    fee_real: Money
+    paid: bool
+    tips: Money
 
 
 def quoted_real(store: Store, *, job: int) -> QuotedReal:
@@ -74,14 +92,18 @@ def quoted_real(store: Store, *, job: int) -> QuotedReal:
         time = time_in(session, row)
         woven = reservation.rows_marked(session, row.id)
         measured = measured_in(session, row)
+        events = [one for one in order_money.events_of(session, row.id) if one.undone_at is None]
         line = lines_in(session, [row])[0]
     names: dict[str, str] = {}
     inputs = [*_cloth(rug, drawn, names), *_warp(rug, drawn), *_hours(rug, time.spent), *_bought_in(rug)]
     timed = any(time.spent.values())
+    price, by_card = rug.reckoning.price, _share_by_card(events)
+    fee = price.fees if by_card is None else price.fees.share(by_card)
+    before_fees = price.net + price.fees
     return QuotedReal(
         line=line,
         rug=rug,
-        comparison=_compared(rug, inputs, float(sum(time.spent.values())), timed=timed),
+        comparison=_compared(rug, inputs, float(sum(time.spent.values())), net=before_fees - fee, timed=timed),
         names=names,
         rows_quoted=sum(band.rows for band in rug.reckoning.bands) * rug.reckoning.made.panels,
         rows_woven=woven,
@@ -89,7 +111,28 @@ def quoted_real(store: Store, *, job: int) -> QuotedReal:
         planned=planned_of(rug),
         measured=measured,
         timed=timed,
+        yarn_not_drawn=_yarn_not_drawn(rug, drawn),
+        before_fees=before_fees,
+        fee_quoted=price.fees,
+        fee_real=fee,
+        paid=by_card is not None,
+        tips=_come(events, Happening.TIP, price.fees.currency),
     )
+
+
+def _share_by_card(events: Sequence[OrderEvent]) -> Decimal | None:
+    """The share of what was paid, less what was given back, that came by card; ``None`` while nothing is paid."""
+    signs = {Happening.PAYMENT: 1, Happening.REFUND: -1}
+    paid = [(one.means, one.amount * signs[Happening(one.what)]) for one in events if one.what in signs]
+    whole = sum(amount for _, amount in paid)
+    if whole <= 0:
+        return None
+    by_card = sum(amount for means, amount in paid if means == CARD)
+    return Decimal(min(whole, max(0, by_card))) / whole
+
+
+def _come(events: Sequence[OrderEvent], what: Happening, currency: str) -> Money:
+    return Money(sum(one.amount for one in events if one.what == what), currency)
 
 
 Drawn = list[tuple[PieceCard, float, int]]
@@ -133,14 +176,21 @@ def _used(drawn: Drawn, currency: str) -> Actual | None:
 
 
 def _warp(rug: RugOfJob, drawn: Drawn) -> list[Input]:
-    """Warp yarn: quoted by weight, and what was drawn off cones."""
+    """Warp yarn: quoted by weight, and what was drawn off cones; as quoted where none was drawn, since no rug does without."""
     cones = [one for one in drawn if one[0].is_yarn]
     if rug.reckoning.plan.yarn is None and not cones:
         return []
     standard = None
     if rug.reckoning.plan.yarn is not None:
         standard = Standard(quantity=rug.reckoning.warp_g.middle, unit=GRAMS, cost=rug.reckoning.warp_cost)
-    return [Input(key="warp", kind=InputKind.WARP, standard=standard, actual=_used(cones, rug.reckoning.plan.currency))]
+    actual = _used(cones, rug.reckoning.plan.currency)
+    if standard is not None and _yarn_not_drawn(rug, drawn):
+        actual = Actual(quantity=rug.reckoning.warp_g.middle, unit=GRAMS, cost=rug.reckoning.warp_cost)
+    return [Input(key=WARP, kind=InputKind.WARP, standard=standard, actual=actual)]
+
+
+def _yarn_not_drawn(rug: RugOfJob, drawn: Drawn) -> bool:
+    return rug.reckoning.plan.yarn is not None and not any(one[0].is_yarn for one in drawn)
 
 
 def _hours(rug: RugOfJob, spent: dict[str, Decimal]) -> list[Input]:
@@ -198,20 +248,20 @@ def _bought_in(rug: RugOfJob) -> list[Input]:
     ]
 
 
-def _compared(rug: RugOfJob, inputs: list[Input], minutes: float, *, timed: bool) -> Comparison:
+def _compared(rug: RugOfJob, inputs: list[Input], minutes: float, *, net: Money, timed: bool) -> Comparison:
     """The comparison, with what an hour was to earn, and what it earned where time was written down."""
     reckoning, currency = rug.reckoning, rug.reckoning.plan.currency
     plain = compare(inputs, currency)
 
-    def earning(side: str, spent: float) -> Earning:
+    def earning(side: str, spent: float, net: Money) -> Earning:
         return Earning(
-            net=reckoning.price.net,
+            net=net,
             materials=getattr(plain.of(InputKind.CLOTH, InputKind.WARP), side),
             overhead=getattr(plain.of(InputKind.OVERHEAD), side),
             bought_in=getattr(plain.of(InputKind.BOUGHT_IN), side),
             minutes=spent,
         )
 
-    quoted = earning("standard", reckoning.minutes_total.middle) if reckoning.minutes_total.middle else None
-    real = earning("actual", minutes) if timed else None
+    quoted = earning("standard", reckoning.minutes_total.middle, reckoning.price.net) if reckoning.minutes_total.middle else None
+    real = earning("actual", minutes, net) if timed else None
     return compare(inputs, currency, quoted=quoted, real=real)

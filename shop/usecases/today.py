@@ -26,6 +26,10 @@ from shop.usecases.outbox import IN_TROUBLE
 from shop.usecases.shop import shop_in
 
 SOON: Final = timedelta(days=7)
+REMEMBERED: Final = timedelta(days=14)
+"""How long a no is told."""
+AMONG: Final = 300
+"""The newest offers among which a no is looked for."""
 LOOKED_AT: Final = 30
 """Offers and jobs that are looked at, the newest of each."""
 DOUBTED: Final = 0.5
@@ -42,6 +46,7 @@ class Task(StrEnum):
     DEPOSIT = "deposit"
     LAPSES = "lapses"
     WAITS = "waits"
+    DECLINED = "declined"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +58,8 @@ class Chore:
         number: of the job for ``LATE``, ``CLOTH`` and ``DEPOSIT``, of the letter for ``LETTER``, else the id of the offer.
         title: of the rug, or of the letter; may be empty.
         who: the customer, where there is one.
-        day: that was promised, or until which the offer holds.
+        day: that was promised, or until which the offer holds, or on which it was declined.
+        said: the customer's word with it.
         amount: still missing of the deposit.
         lacks: the cloth that is short; ``woven_on`` where the job is on the loom already.
         asked: the day that the newest request for it was last sent; ``None`` if none was.
@@ -70,13 +76,14 @@ class Chore:
     woven_on: bool = False
     asked: date | None = None
     written: bool = False
+    said: str = ""
 
 
 def chores(store: Store, *, now: datetime) -> tuple[Chore, ...]:
     """What to do today, in a number of queries that does not grow with the shop."""
     with store.reading() as session:
         jobs = {row.id: row for row in job_table.newest(session, states=OPEN, below=None, limit=LOOKED_AT)}
-        found = [*_offers(session, now), *_letters(session), *_deposits(session, jobs), *_short(session, jobs)]
+        found = [*_offers(session, now), *_declined(session, now), *_letters(session), *_deposits(session, jobs), *_short(session, jobs)]
         promised = bool(offer_table.promised_of_jobs(session, jobs))
     if promised:
         found += [
@@ -100,6 +107,18 @@ def _offers(session: Session, now: datetime) -> list[Chore]:
         task = Task.ANSWER if offer.id in asked else Task.LAPSES if soon else Task.WAITS
         found.append(Chore(task=task, number=offer.id, title=quote.title, who=customer.name, day=offer.holds_until))
     return found
+
+
+def _declined(session: Session, now: datetime) -> list[Chore]:
+    zone = ZoneInfo(shop_in(session).time_zone)
+    rows = offer_table.declined_since(session, now - REMEMBERED, among=AMONG, limit=LOOKED_AT)
+    return [
+        Chore(
+            task=Task.DECLINED, number=offer.id, title=quote.title, who=customer.name,
+            day=offer.closed_at.astimezone(zone).date() if offer.closed_at else None, said=offer.said,
+        )
+        for offer, quote, customer in rows
+    ]  # fmt: skip
 
 
 def _letters(session: Session) -> list[Chore]:

@@ -14,6 +14,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 from shop.core.errors import NotFound, Problem, Refusal
 from shop.core.order import OfferState
 from shop.usecases import answer as answers
+from shop.usecases import shop as shops
 from shop.usecases.offer import OfferCard
 from shop.web.fields import SavingField, TextField
 from shop.web.forms import ShopForm
@@ -66,6 +67,8 @@ class AnswerPage:
     decline: DeclineForm
     ask: AskForm
     questions: tuple[tuple[str, str], ...]
+    deposit: str
+    paying: str
 
 
 @room.get("/<token>")
@@ -98,6 +101,8 @@ def _page(
         decline=decline or DeclineForm(formdata=None, prefix="no-"),
         ask=ask or AskForm(formdata=None, prefix="ask-"),
         questions=tuple((words.datetime(at), said) for at, said in card.questions),
+        deposit=words.money(card.deposit) if card.deposit else "",
+        paying=shops.current(store_now()).paying.strip() if card.state is OfferState.ACCEPTED and card.deposit else "",
     )
     return show(context, status=status)
 

@@ -56,6 +56,7 @@ ALL_OF: Final[dict[Task, tuple[str, str]]] = {
     Task.DEPOSIT: (mark("All jobs"), "job.show_jobs"),
     Task.LAPSES: (mark("All offers"), "offer.show_offers"),
     Task.WAITS: (mark("All offers"), "offer.show_offers"),
+    Task.DECLINED: (mark("All offers"), "offer.show_offers"),
 }
 """Where all the chores of a kind are found: what that is called, and its page."""
 LACKS: Final[dict[Why, str]] = {
@@ -65,6 +66,9 @@ LACKS: Final[dict[Why, str]] = {
     Why.REACH: mark("%(cloth)s will likely not reach: %(length)s of strip lacking"),
 }
 """What is said of cloth that is short."""
+CALM: Final = (Task.WAITS, Task.DECLINED)
+"""What is only told."""
+MOST_SAID: Final = 160
 MOST_LACKS: Final = 3
 MOST_ALIKE: Final = 6
 """Chores of one kind that the bench tells one by one; of more it tells how many."""
@@ -173,7 +177,7 @@ def _chores(found: tuple[Chore, ...], words: Words) -> tuple[ChoreLine, ...]:
         if more > 0:
             named, where = ALL_OF[task]
             told = words.say_n("and %(n)s more like the last", "and %(n)s more like the last", more)
-            lines.append(ChoreLine((told,), words.say(named), "", url_for(where), task is not Task.WAITS))
+            lines.append(ChoreLine((told,), words.say(named), "", url_for(where), task not in CALM))
     return tuple(lines)
 
 
@@ -194,7 +198,11 @@ def _chore(one: Chore, words: Words) -> ChoreLine:
             told = say("%(who)s has not answered; the offer lapses after %(day)s", who=one.who, day=day)
         case Task.WAITS:
             told = say("offered to %(who)s, until %(day)s", who=one.who, day=day)
-    return ChoreLine((told,), one.title or say("Offer"), _job(one, words), _where(one), one.task is not Task.WAITS)
+        case Task.DECLINED:
+            told = say("%(who)s said no on %(day)s", who=one.who, day=day)
+            if one.said:
+                told = say("%(who)s said no on %(day)s: “%(said)s”", who=one.who, day=day, said=one.said[:MOST_SAID])
+    return ChoreLine((told,), one.title or say("Offer"), _job(one, words), _where(one), one.task not in CALM)
 
 
 def _job(one: Chore, words: Words) -> str:

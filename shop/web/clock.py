@@ -13,7 +13,7 @@ from shop.core.errors import Refusal
 from shop.core.hours import STEPS
 from shop.usecases import clock
 from shop.web.asked import number_of
-from shop.web.fields import ChoiceField, NumberField, SavingField, TextField
+from shop.web.fields import ChoiceField, MinutesField, SavingField, TextField
 from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.job import JobRow, job_row
 from shop.web.pages import page, show
@@ -28,7 +28,9 @@ class TimeForm(ShopForm):
     """Minutes that no clock measured."""
 
     step = ChoiceField(mark("Step"), choices=tuple(STEP_NAMES.items()), where="step")
-    minutes = NumberField(mark("Minutes"), least=Decimal("0.01"), most=100_000, where="minutes")
+    minutes = MinutesField(
+        mark("Minutes"), least=Decimal("0.01"), most=100_000, where="minutes", hint=mark("170, 2:50 or 2 h 50 min")
+    )
     note = TextField(mark("A note"), needed=False, where="note")
     saving = SavingField()
 

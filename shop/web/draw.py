@@ -99,6 +99,7 @@ class PickPage:
     """Picking a swatch: the cloth of the job first, then what is ready by colour."""
 
     job: JobChoice | None
+    closed: JobChoice | None
     of_job: tuple[PieceShown, ...]
     ready: tuple[PieceShown, ...]
     more: bool
@@ -110,6 +111,7 @@ def pick() -> Response:
     found = draw_bench.swatches(store_now(), job=_remembered())
     context = PickPage(
         job=_choice(found.job, found.job) if found.job else None,
+        closed=_choice(found.closed, None) if found.closed and request.args.get("job") else None,
         of_job=tuple(piece_shown(card) for card in found.of_job),
         ready=tuple(piece_shown(card) for card in found.ready),
         more=found.more,

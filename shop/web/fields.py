@@ -13,7 +13,14 @@ from typing import Any
 
 from shop.core.errors import Problem, Unreadable
 from shop.web.choice_fields import CheckField, ChoiceField, RevisionField, SavingField
-from shop.web.measure_fields import LengthField, MoneyField, NumberField, ShareField, WeightField
+from shop.web.measure_fields import (
+    LengthField,
+    MinutesField,
+    MoneyField,
+    NumberField,
+    ShareField,
+    WeightField,
+)
 from shop.web.typed_field import TypedField
 
 __all__ = [
@@ -22,6 +29,7 @@ __all__ = [
     "ColourField",
     "DateField",
     "LengthField",
+    "MinutesField",
     "MoneyField",
     "NumberField",
     "PasswordField",

@@ -193,7 +193,7 @@ def _row(line: OrderLine) -> OrderRow:
         cost=words.money(line.cost),
         left_over=words.money(line.left_over) if line.left_over is not None else NONE,
         paid=bool(line.paid),
-        like=url_for("quote.new_quote", like=line.quote) if line.quote else "",
+        like=url_for("quote.new_quote", like=line.quote, again="yes") if line.quote else "",
     )
 
 

@@ -14,7 +14,8 @@ from shop.usecases import cutting, draw_bench, rug_from_job
 from shop.usecases import draw as draws
 from shop.usecases import job as jobs
 from shop.usecases import piece as pieces
-from shop.usecases.job import CALLED_OFF, DRAWERS, JobCard, JobCloth, JobLine
+from shop.usecases.job import CALLED_OFF, DRAWERS, READY, JobCard, JobCloth, JobLine
+from shop.usecases.job_order import JobOrder, order_of_job
 from shop.web.amount_form import (
     FIELDS,
     OF_CLOTH,
@@ -32,7 +33,7 @@ from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.pages import page, show
 from shop.web.record_shown import RecordShown, record_shown
 from shop.web.shell import moment, store_now, tell, words_now
-from shop.words import mark
+from shop.words import Words, mark
 
 room = Blueprint("job", __name__, url_prefix="/jobs")
 
@@ -143,6 +144,11 @@ class JobPage:
     record: RecordShown
     rug: int | None
     for_sale: bool
+    customer: str
+    customer_number: int | None
+    order: tuple[tuple[str, str], ...]
+    ready: bool
+    to_invoice: bool
 
 
 @page("job/cloth.html")
@@ -244,6 +250,7 @@ def _job(card: JobCard) -> Response:
     words = words_now()
     strip = cutting.usual_strip(store_now(), units=words.units)
     offered = rug_from_job.offered(store_now(), job=card.line.number)
+    order = order_of_job(store_now(), job=card.line.number)
     context = JobPage(
         job=job_row(card.line),
         note=card.note,
@@ -260,8 +267,27 @@ def _job(card: JobCard) -> Response:
         record=record_shown(card.line.number, card.line.name),
         rug=offered.rug,
         for_sale=offered.can,
+        customer=order.buyer.name,
+        customer_number=order.buyer.number,
+        order=_order_facts(order, words),
+        ready=card.line.state == READY,
+        to_invoice=order.agreed is not None and not order.invoiced,
     )
     return show(context)
+
+
+def _order_facts(order: JobOrder, words: Words) -> tuple[tuple[str, str], ...]:
+    say = words.say
+    found = []
+    if order.promised:
+        found.append((say("Promised for"), words.date(order.promised)))
+    if order.agreed is not None:
+        found.append((say("Agreed"), words.money(order.agreed)))
+    if order.to_come:
+        found.append((say("Still to pay"), words.money(order.to_come)))
+    if order.to_give_back:
+        found.append((say("To be given back"), words.money(order.to_give_back)))
+    return tuple(found)
 
 
 def _cloth_row(one: JobCloth, line: JobLine, strip: Length) -> ClothRow:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from flask import Blueprint, Response, redirect, request, url_for
@@ -130,6 +130,7 @@ class CardPage:
     cuts: tuple[CutShown, ...]
     all_cut: bool
     warp: tuple[tuple[str, str], ...]
+    yarn: bool
     drawing: Drawing | None
     at: AtTheLoom | None
     bands: tuple[BandShown, ...]
@@ -156,6 +157,7 @@ def _page(sheet: JobCardSheet, form: RowsForm, *, wrong: tuple[int, CutForm] | N
         cuts=tuple(_cut(one, words, wrong) for one in sheet.cuts),
         all_cut=bool(sheet.cuts) and all(one.drawn for one in sheet.cuts),
         warp=warp_in_words(rug.reckoning, words) if rug else (),
+        yarn=rug is not None and rug.reckoning.plan.yarn is not None,
         drawing=drawing_of(rug.reckoning, words) if rug else None,
         at=_at(sheet, words) if rug else None,
         bands=_bands(sheet, words) if rug else (),
@@ -444,13 +446,14 @@ def print_label(number: int) -> Response:
     reckoning = sheet.rug.reckoning
     measured = measuring.measured(store_now(), job=number)
     cloths = [use.cloth.name or words.say("thrifted cloth") for use in reckoning.cloths]
+    size = measured.size if measured else reckoning.made.size
     label = RugLabel(
         number=number,
         name=sheet.line.name,
         day=words.today(moment()),
         shop=shop_head(shops.current(store_now())),
-        rug=rug_on_paper(reckoning, words),
-        size=words.size(measured.size if measured else reckoning.made.size),
+        rug=replace(rug_on_paper(reckoning, words), size=size),
+        size=words.size(size),
         weight=words.weight(measured.weight) if measured and measured.weight else "",
         cloths=tuple(dict.fromkeys(cloths)),
         fibres=tuple(use.cloth.fibre.value for use in reckoning.cloths),

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from shop.core.errors import Problem, Unreadable
-from shop.core.measure import Length, Weight, parse_length, parse_number, parse_weight
+from shop.core.measure import Length, Weight, parse_length, parse_minutes, parse_number, parse_weight
 from shop.core.money import Money, parse_money
 from shop.web.shell import words_now
 from shop.web.typed_field import TypedField
@@ -33,7 +33,7 @@ class NumberField(TypedField):
 
     def read(self, text: str) -> Decimal | int:
         """The number, if it lies between the ends."""
-        number = parse_number(text, decimal_mark=words_now().decimal_mark, grouped=True)
+        number = self.parsed(text)
         if self.least is not None and number < self.least:
             raise Unreadable(Problem("number.small", values={"least": self.least}))
         if number > self.most:
@@ -44,9 +44,23 @@ class NumberField(TypedField):
             raise Unreadable(Problem("number.whole"))
         return int(number)
 
+    def parsed(self, text: str) -> Decimal:
+        """The number that is meant, wherever it lies."""
+        return parse_number(text, decimal_mark=words_now().decimal_mark, grouped=True)
+
     def written(self, value: float | Decimal) -> str:
         """All its decimals."""
         return words_now().typed_number(value)
+
+
+class MinutesField(NumberField):
+    """A time in minutes, also written in hours and minutes."""
+
+    inputmode = ""
+
+    def parsed(self, text: str) -> Decimal:
+        """The minutes that are meant."""
+        return parse_minutes(text, decimal_mark=words_now().decimal_mark)
 
 
 class ShareField(TypedField):

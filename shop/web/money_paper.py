@@ -58,6 +58,7 @@ def printed_invoice(said: InvoiceSaid) -> Printed:
         totals=said.totals,
         quantities=tuple(line.quantity * sign for line in said.invoice.lines),
         tax_name=said.tax_name,
+        due=said.due,
         no_tax=said.shop.no_tax,
         paying=said.shop.paying,
         of=said.of,

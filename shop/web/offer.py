@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import asdict, dataclass
 from datetime import date, timedelta
 from typing import Any, Final
@@ -9,7 +10,7 @@ from urllib.parse import quote as in_address
 
 from flask import Blueprint, Response, current_app, redirect, request, url_for
 
-from shop.core.errors import Refusal
+from shop.core.errors import Problem, Refusal, Unreadable
 from shop.core.order import OfferState
 from shop.paper.quote import quote_pdf, quote_texts
 from shop.usecases import customer as customers
@@ -19,8 +20,9 @@ from shop.usecases.customer import CustomerGiven
 from shop.usecases.drafting import OpenQuote
 from shop.usecases.offer import OfferCard, OfferGiven, about_offer
 from shop.web.asked import number_of
-from shop.web.fields import DateField, NumberField, RevisionField, SavingField, TextField
+from shop.web.fields import DateField, ReadField, RevisionField, SavingField, TextField
 from shop.web.forms import PressForm, ShopForm, pressed
+from shop.web.labels import only_this_machine
 from shop.web.letter_words import LETTER_STATES
 from shop.web.pages import page, show
 from shop.web.quote_papers import customer_quote
@@ -38,6 +40,8 @@ STATES: Final[dict[str, str]] = {
     OfferState.WITHDRAWN.value: mark("withdrawn"),
     OfferState.LAPSED.value: mark("lapsed"),
 }
+MOST_KNOWN: Final = 200
+"""Customers that are offered by name, the newest; whoever else is known is found by typing name or number."""
 SHOWN: Final[dict[str, tuple[str | None, str]]] = {
     "open": (OfferState.OFFERED.value, mark("Open")),
     "accepted": (OfferState.ACCEPTED.value, mark("Accepted")),
@@ -46,16 +50,29 @@ SHOWN: Final[dict[str, tuple[str | None, str]]] = {
 """What of the offers is shown: its word in the address, the state, its name."""
 
 
+def _known(text: str) -> int:
+    """The number of the customer who is meant: by number, as chosen from the list, or by a name that only they have."""
+    if numbered := re.match(r"\s*([0-9]{1,12})(?![0-9])", text):
+        return int(numbered[1])
+    wanted = " ".join(text.split())
+    found = customers.customers(store_now(), words=wanted, limit=8).customers
+    called = [one for one in found if one.name.casefold() == wanted.casefold()] or found
+    if len(called) != 1:
+        raise Unreadable(Problem("customer.several" if called else "customer.unheard", values={"text": wanted[:40]}))
+    return called[0].number
+
+
 class OfferForm(ShopForm):
     """An offer to make."""
 
-    customer = NumberField(
-        mark("Customer’s number"), whole=True, least=1, most=10**12, needed=False, where="customer",
-        hint=mark("Of somebody you know already. Left empty: a new customer, as written here."),
+    customer = ReadField(
+        mark("Somebody you know already"), read=_known, needed=False, where="customer",
+        hint=mark("Their name or number. Left empty: a new customer, as written here."),
     )  # fmt: skip
     name = TextField(mark("Name"), needed=False, where="customer.name")
     mail = TextField(mark("E-mail"), needed=False, where="customer.mail")
     contact = TextField(mark("How else to reach them"), needed=False, lines=2, longest=400, where="customer.contact")
+    address = TextField(mark("Address"), needed=False, lines=3, longest=600, where="customer.address", hint=mark("It stands on the invoice."))
     holds_until = DateField(mark("The offer holds until"), where="holds_until")
     promised = DateField(mark("The rug is ready by"), needed=False, where="promised")
     revision = RevisionField(default=0)
@@ -72,6 +89,7 @@ class MakePage:
     size: str
     total: str
     people: tuple[tuple[int, str], ...]
+    known: tuple[str, ...]
     ready: tuple[str, ...]
 
 
@@ -114,6 +132,7 @@ class OfferPage:
     content: dict[str, Any]
     customer: int
     link: str
+    unreachable: bool
     letter: str
     sendable: bool
     letters: tuple[tuple[str, str], ...]
@@ -233,6 +252,7 @@ def _make_page(opened: OpenQuote, form: OfferForm, *, asked: date | None = None,
         size=words.size(opened.quote.size),
         total=words.money(opened.quote.total),
         people=tuple((one.number, f"{one.name} · {one.mail or one.contact}".rstrip(" ·")) for one in people),
+        known=tuple(f"{one.number}: {one.name}" for one in customers.customers(store_now(), limit=MOST_KNOWN).customers),
         ready=_ready(opened, asked, words),
     )
     return show(context, status=status)
@@ -247,7 +267,7 @@ def make_offer() -> Response:
         return _make_page(opened, form, asked=form.promised.data)
     if not form.errors:
         who: CustomerGiven | int = form.customer.data or CustomerGiven(
-            name=form.name.data or "", mail=form.mail.data or "", contact=form.contact.data or ""
+            name=form.name.data or "", mail=form.mail.data or "", contact=form.contact.data or "", address=form.address.data or ""
         )
         try:
             made = offers.offer(
@@ -282,6 +302,7 @@ def show_offer(offer_id: int) -> Response:
         content=dict(card.content),
         customer=card.customer.number,
         link=link,
+        unreachable=only_this_machine(public_address()),
         letter=_letter(card, link, words),
         sendable=bool(letters_are_sent() and card.customer.mail and card.state is OfferState.OFFERED),
         letters=tuple(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import Any, Final
 from urllib.parse import quote as in_address
 
@@ -14,7 +13,7 @@ from shop.core.money import Money
 from shop.core.money_request import Asked, Standing
 from shop.usecases import measuring, order_money, outbox, rug_from_job
 from shop.usecases import shop as shops
-from shop.usecases.money_request import RequestLine, about_request
+from shop.usecases.money_request import DAYS_TO_PAY, RequestLine, about_request
 from shop.usecases.order_money import JobMoney
 from shop.web.forms import PressForm
 from shop.web.job import JobRow, job_row
@@ -44,7 +43,6 @@ CAN_ASK: Final[dict[Asked, str]] = {
     Asked.DEPOSIT: mark("Of the deposit %(amount)s has not come."),
     Asked.BALANCE: mark("Of the whole price %(amount)s has not come."),
 }
-DAYS_TO_PAY: Final = timedelta(days=14)
 STAGES: Final[dict[Stage, str]] = {
     Stage.OPEN: mark("open"),
     Stage.HANDED_OVER: mark("handed over"),
@@ -115,6 +113,7 @@ class MoneyPage:
     events: tuple[EventRow, ...]
     papers: tuple[PaperRow, ...]
     can_invoice: bool
+    no_address: int | None
     requests: tuple[RequestRow, ...]
     can_ask: tuple[str, ...]
     pays_how: bool
@@ -177,6 +176,7 @@ def money_page(found: JobMoney, *, status: int = 200, **forms: Any) -> Response:
             for one in found.papers
         ),
         can_invoice=found.agreed is not None and not standing and account.stage is not Stage.CANCELLED,
+        no_address=found.buyer.number if not found.buyer.address else None,
         requests=tuple(_request_row(one, found, words) for one in reversed(found.requests)),
         can_ask=tuple(words.say(CAN_ASK[what], amount=words.money(amount)) for what, amount in found.can_ask),
         pays_how=bool(shops.current(store_now()).paying),

@@ -8,8 +8,10 @@ from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import Refusal
 from shop.core.ledger import WHOLE
+from shop.core.order import OfferState
 from shop.usecases import drafting, planning, till_desk
 from shop.usecases import job as jobs
+from shop.usecases import offer as offers
 from shop.usecases import quote as quotes
 from shop.usecases.chosen import NEW, Chosen
 from shop.usecases.job import JobLine
@@ -20,6 +22,8 @@ from shop.web.asked import number_of as whole_number
 from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
 from shop.web.fields import SavingField
 from shop.web.forms import ShopForm
+from shop.web.job import STATES as JOB_STATES
+from shop.web.offer import STATES as OFFER_STATES
 from shop.web.pages import page, show
 from shop.web.quote_form import MOST_CHOSEN, PieceEntry, QuoteForm, as_filled, chosen_of, fill, pieces_entered
 from shop.web.quote_papers import cost_sheet_of, customer_quote_of
@@ -70,6 +74,8 @@ class QuotePage:
     anew: bool
     begin: BeginForm
     jobs: tuple[JobLine, ...]
+    offer: int | None
+    state: str
 
 
 @page("quote/comes_to.html")
@@ -94,6 +100,7 @@ class QuoteRow:
     total: str
     saved: str
     state: str
+    job: int | None
     stripes: tuple[tuple[str, float], ...]
     shape: tuple[float, float]
 
@@ -108,7 +115,7 @@ class QuoteListPage:
     beginning: bool
 
 
-STATES = {"draft": mark("draft")}
+DRAFT = mark("draft")
 
 
 @room.get("/")
@@ -144,20 +151,33 @@ def quote_row(line: quotes.QuoteLine) -> QuoteRow:
         asking=words.money(line.asking),
         total=words.money(line.total),
         saved=words.date(words.today(line.updated_at), "medium"),
-        state=words.say(STATES[line.state]),
+        state=words.say(_state(line.offer_on(words.today(moment())), line.job[1] if line.job else "")),
+        job=line.job[0] if line.job else None,
         stripes=line.stripes,
         shape=(line.size.width.metres, line.size.length.metres),
     )
 
 
+def _state(offered: OfferState | None, job: str) -> str:
+    """How far a quote has come: its job, else its newest offer, else it is a draft still."""
+    if job:
+        return JOB_STATES[job]
+    return OFFER_STATES[offered.value] if offered else DRAFT
+
+
 @room.get("/new")
 def new_quote() -> Response:
-    """A new quote; with ``like``, one chosen as another was; with ``wish``, of the size and for the name that was wished."""
+    """A new quote; with ``like``, one chosen as another was; with ``wish``, of the size and for the name that was wished.
+
+    With ``again`` beside ``like`` it is for the same customer and called the same, as when an order is to be made once more.
+    """
     like = request.args.get("like", "")
     store = store_now()
     wish = till_desk.wish_of(store, wish=whole_number(request.args.get("wish", "")) or 0)
+    before: QuoteView | None = None
     if like.isascii() and like.isdigit() and len(like) < 18:
         plan = drafting.like(store, number=int(like))
+        before = quotes.open_quote(store, number=int(like)) if request.args.get("again") else None
     else:
         plan = planning.planned(store)
     if wish is not None and (wish.width or wish.length):
@@ -165,6 +185,9 @@ def new_quote() -> Response:
         plan = planning.planned(store, chosen=replace(plan.chosen, **size))
     form = QuoteForm(formdata=None)
     fill(form, plan.chosen, plan.room)
+    if before is not None:
+        form.customer_name.data, form.customer_contact.data = before.customer_name, before.customer_contact
+        form.title.data = before.title
     if wish is not None:
         form.customer_name.data, form.customer_contact.data = wish.name, wish.contact
     return show(_page_of(form, plan))
@@ -298,8 +321,11 @@ def _page_of(
     words = words_now()
     form.stripes.offer(_cloths(form, plan))
     shown = plan.reckoning is not None and not form.mistakes()
-    saved = ""
+    saved, newest = "", None
+    begun: tuple[JobLine, ...] = ()
     if view is not None:
+        newest = offers.newest_offer(store_now(), quote=view.number, now=moment())
+        begun = jobs.jobs_of_quote(store_now(), number=view.number)
         saved = words.say("Saved %(when)s", when=words.datetime(view.updated_at))
     return QuotePage(
         form=form,
@@ -311,7 +337,9 @@ def _page_of(
         moved_on=moved_on,
         anew=anew,
         begin=BeginForm(formdata=None),
-        jobs=jobs.jobs_of_quote(store_now(), number=view.number) if view is not None else (),
+        jobs=begun,
+        offer=newest[0] if newest else None,
+        state=words.say(_state(newest[1] if newest else None, begun[-1].state if begun else "")),
     )
 
 

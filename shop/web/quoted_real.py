@@ -52,6 +52,11 @@ class ComparePage:
     rows: tuple[CompareRow, ...]
     whole: CompareRow
     hourly: tuple[tuple[str, str], ...]
+    reckoned: tuple[tuple[str, str, str], ...]
+    fee_told: str
+    tips: str
+    yarn_not_drawn: bool
+    grams: bool
     job_open: bool
     timed: bool
     measured: bool
@@ -87,11 +92,47 @@ def show_compare(number: int) -> Response:
         rows=rows,
         whole=_row_of(say("Everything"), "", "", comparison.whole, words, "total"),
         hourly=tuple(hourly),
+        reckoned=_reckoned(found, words),
+        fee_told=_fee_told(found, words),
+        tips=words.money(found.tips) if found.tips else "",
+        yarn_not_drawn=found.yarn_not_drawn,
+        grams=words.units == "metric",
         job_open=found.line.is_open,
         timed=found.timed,
         measured=off_loom is not None,
     )
     return show(context)
+
+
+def _reckoned(found: quoted_real.QuotedReal, words: Words) -> tuple[tuple[str, str, str], ...]:
+    """How the hour is reckoned, step by step: what, as quoted, as it was."""
+    comparison, say = found.comparison, words.say
+    cloth, overhead, bought = (
+        comparison.of(*kinds) for kinds in ((InputKind.CLOTH, InputKind.WARP), (InputKind.OVERHEAD,), (InputKind.BOUGHT_IN,))
+    )
+    steps = [
+        (say("The price without tax"), found.before_fees, found.before_fees),
+        (say("less the card fee"), found.fee_quoted, found.fee_real),
+        (say("less cloth and yarn"), cloth.standard, cloth.actual),
+        (say("less overhead"), overhead.standard, overhead.actual),
+        (say("less what was bought in"), bought.standard, bought.actual),
+    ]
+    quoted, real = (steps[0][side] - sum((one[side] for one in steps[1:]), Money.zero(comparison.currency)) for side in (1, 2))
+    steps.append((say("is left for the hours"), quoted, real))
+    hours = [one for one, _ in comparison.lines if one.kind is InputKind.OVERHEAD]
+    rows = [(what, words.money(first), words.money(second) if found.timed else NOTHING) for what, first, second in steps]
+    for one in hours:
+        spent = _amount(one.actual.quantity, one.actual.unit, words) if one.actual and found.timed else NOTHING
+        rows.append((say("Hours"), _amount(one.standard.quantity, one.standard.unit, words) if one.standard else NOTHING, spent))
+    return tuple(rows)
+
+
+def _fee_told(found: quoted_real.QuotedReal, words: Words) -> str:
+    if not found.fee_quoted:
+        return ""
+    if not found.paid:
+        return words.say("Nothing is paid yet, so the fee is taken as it was quoted.")
+    return words.say("The real fee is that of the part that was paid by card; cash and transfers keep none.")
 
 
 def _compare_row(one: Any, variance: Variance, found: quoted_real.QuotedReal, words: Words) -> CompareRow:
@@ -104,6 +145,8 @@ def _compare_row(one: Any, variance: Variance, found: quoted_real.QuotedReal, wo
         name = words.say(STEP_NAMES[one.key])
     quoted = _amount(one.standard.quantity, one.standard.unit, words) if one.standard else "–"
     real = _amount(one.actual.quantity, one.actual.unit, words) if one.actual else "–"
+    if one.key == quoted_real.WARP and found.yarn_not_drawn:
+        real = words.say("not drawn; as quoted")
     return _row_of(name, quoted, real, variance, words, one.kind.value)
 
 

@@ -23,6 +23,9 @@ from shop.words import Words, mark
 
 room = Blueprint("reach", __name__, url_prefix="/jobs")
 
+HOPELESS: Final = 0.1
+"""The chance below which it is said that a cloth will not reach, however early it is: the rule of the core is for the
+warning, which waits for what is woven, and would leave the words at odds with the figure beside them."""
 VERDICTS: Final[dict[Verdict, str]] = {
     Verdict.REACHES: mark("It will reach."),
     Verdict.CLOSE: mark("It is close. Look again further on."),
@@ -238,11 +241,12 @@ def _answer(one: Answer, words: Words) -> AnswerShown:
             todo.append(
                 (say("Or lay the weft straighter on the rows left, with %(share)s less strip in each.", share=words.percent(one.looser)), "")
             )
+    verdict = Verdict.SHORT if said.chance < HOPELESS else said.verdict
     return AnswerShown(
         name=one.name or say("cloth still to be bought"),
         colour=one.colour,
-        kind=said.verdict.value,
-        verdict=say(VERDICTS[said.verdict]),
+        kind=verdict.value,
+        verdict=say(VERDICTS[verdict]),
         chance=say("It reaches in %(chance)s of such rugs.", chance=words.percent(_seen(said.chance), 0)),
         facts=tuple(facts),
         todo=tuple(todo),

@@ -8,6 +8,8 @@ from shop.words.catalogue import mark
 
 OFFERS: Final[dict[str, str]] = {
     "customer.unknown": mark("There is no customer %(number)s here."),
+    "customer.several": mark("Several customers are found by “%(text)s”. Choose one from the list, or write their number."),
+    "customer.unheard": mark("No customer here is found by “%(text)s”. Leave this empty for somebody new."),
     "customer.changed": mark("Customer %(number)s was changed in another window since this page was loaded. Load it again first."),
     "customer.mail": mark("“%(text)s” is no e-mail address. Write it as name@example.org."),
     "customer.itself": mark("That is the same customer."),

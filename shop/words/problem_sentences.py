@@ -10,6 +10,7 @@ TYPING: Final[dict[str, str]] = {
     "text.long": mark("That is too long to be read here: use at most %(most)s characters."),
     "text.missing": mark("Please fill this in."),
     "number.missing": mark("Please write a number."),
+    "minutes.unreadable": mark("“%(text)s” is not a time that can be read here. Write it like 170, 2:50 or 2 h 50 min."),
     "number.unreadable": mark(
         "“%(text)s” is not a number we can read. Write it like 12, %(example_number)s or 2 1/2."
     ),

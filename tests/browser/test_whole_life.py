@@ -110,6 +110,7 @@ def test_an_order_lives_from_the_quote_to_the_comparison(worked_on, axe):
         assert "% " in text
         assert "check them locally" in text
         page.goto(f"{job}/money")
+        page.get_by_text("Write the invoice before the rug is handed over").click()
         press(page, "Write the invoice")
         expect(page.get_by_role("link", name=re.compile(r"Invoice \d+"))).to_be_visible()
         press(page, "Hand it over for that")

@@ -17,6 +17,7 @@ from shop.core.measure import (
     ceil_count,
     floor_count,
     parse_length,
+    parse_minutes,
     parse_number,
     parse_weight,
     round_decimal,
@@ -209,3 +210,22 @@ def test_counting_up_and_down_forgives_the_last_bits():
 def test_a_figure_to_show_is_rounded_to_even():
     assert round_decimal(2.5, 0) == Decimal(2)
     assert round_decimal(0.125, 2) == Decimal("0.12")
+
+
+@pytest.mark.parametrize(
+    ("text", "mark", "minutes"),
+    [
+        ("170", ".", "170"), ("42.5", ".", "42.5"), ("1,200", ".", "1200"), ("2:50", ".", "170"), ("0:05", ".", "5"),
+        ("2 h 50 min", ".", "170"), ("2h50", ".", "170"), ("2 H", ".", "120"), ("1.5 h", ".", "90"), ("1,5 h", ",", "90"),
+        ("50 min", ".", "50"), ("1 1/2 hours", ".", "90"), ("2 tim 50 min", ",", "170"), ("45 minuter", ",", "45"),
+    ],
+)  # fmt: skip
+def test_a_time_is_read_as_people_write_it(text, mark, minutes):
+    assert parse_minutes(text, decimal_mark=mark) == Decimal(minutes)
+
+
+@pytest.mark.parametrize("text", ["long", "2:5", "2:75", "h", "2 h many", "2 h 50 s", "1:2:3"])
+def test_what_is_no_time_is_told_so(text):
+    with pytest.raises(Unreadable) as caught:
+        parse_minutes(text)
+    assert [one.code for one in caught.value.problems] == ["minutes.unreadable"]

@@ -33,6 +33,7 @@ def an_invoice(*, paid="10", tax_rate="0.06", of=None):
         shop=a_shop(),
         tax_number="No. 12" if of is None else "",
         supplied=date(2026, 11, 20) if of is None else None,
+        due=date(2026, 12, 9) if of is None else None,
         totals=totals(invoice),
         quantities=(Decimal(1), Decimal(1)),
         of=of,

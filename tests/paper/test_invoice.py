@@ -39,6 +39,7 @@ def a_paper(found=None, **given):
         "tax_number": "VAT 12 345",
         "buyer": ("Miriam Oakes", "3 Weir Street", "Harrow Falls"),
         "supplied": date(2026, 11, 20),
+        "due": date(2026, 12, 9),
         "totals": found or totals(invoice_of(an_order(), paid=usd("95.40"))),
         "quantities": (Decimal(1),),
         "tax_name": "Sales tax",
@@ -53,6 +54,7 @@ def test_it_says_all_that_was_agreed_and_each_sum_on_the_way_to_what_is_due():
     for said in (
         "Blue Door Rag Rugs", "14 Mill Lane", "Invoice 7", "To Miriam Oakes 3 Weir Street Harrow Falls",
         "Date November 25, 2026", "Date of supply November 20, 2026", "Our tax number VAT 12 345",
+        "To be paid by December 9, 2026",
         "Rag rug, woven by hand: Hall rug in blues 1 $200.00", "Discount -$20.00", "Total without tax $180.00",
         "Sales tax, 6% of $180.00 $10.80", "Total with tax $190.80", "Paid already -$95.40", "To pay $95.40",
         "How to pay Mill Bank Account 123", "check the rules where you sell",

@@ -5,9 +5,10 @@ from decimal import Decimal
 
 import pytest
 
+from shop.core.account_of_order import Happening
 from shop.core.errors import Clash, NotFound, Refusal
 from shop.core.variance import InputKind
-from shop.usecases import clock, job, job_card, quoted_real
+from shop.usecases import clock, job, job_card, order_money, price, quoted_real
 from shop.usecases.given import fresh_token
 from tests.builders import (
     a_cone,
@@ -23,6 +24,7 @@ from tests.builders import (
     drawn,
     held,
     inches,
+    money,
 )
 
 
@@ -136,3 +138,38 @@ def test_without_time_the_real_hour_is_not_known(bench, now):
     assert (found.timed, found.comparison.hourly_real) == (False, None)
     plain = a_job(bench, now, name="Plain")
     refused(lambda: quoted_real.quoted_real(bench, job=plain), "", "plan.no_rug")
+
+
+def test_yarn_that_was_not_drawn_stands_as_quoted_until_it_is(bench, now):
+    clock.type_in(bench, job=1, step="weave", minutes=Decimal(200), saving=fresh_token(), now=now)
+    before = quoted_real.quoted_real(bench, job=1)
+    warp = before.comparison.of(InputKind.WARP)
+    assert before.yarn_not_drawn
+    assert warp.actual == warp.standard == before.rug.reckoning.warp_cost
+    drawn(bench, now, 3, 1)
+    after = quoted_real.quoted_real(bench, job=1)
+    assert not after.yarn_not_drawn
+    assert after.comparison.of(InputKind.WARP).actual == job.job(bench, number=1).cost
+
+
+def test_the_real_hour_bears_the_fee_of_what_was_paid_by_card(bench, now):
+    fees = price.PricingGiven(fee_share=Decimal("0.03"), fee_fixed=money("0.30"))
+    price.change(bench, pricing=fees, revision=price.current(bench).revision, saving=fresh_token(), now=now)
+    number = a_planned_job(bench, now, 2, name="Sold by card")
+    clock.type_in(bench, job=number, step="weave", minutes=Decimal(60), saving=fresh_token(), now=now)
+
+    def paid(what, amount, means):
+        order_money.record(bench, job=number, what=what, amount=money(amount), means=means, saving=fresh_token(), now=now)
+        return quoted_real.quoted_real(bench, job=number)
+
+    nothing = quoted_real.quoted_real(bench, job=number)
+    assert (nothing.paid, nothing.fee_real) == (False, nothing.fee_quoted)
+    assert nothing.fee_quoted.minor > 0, "the rule has a fee, or the test tells nothing"
+    cash = paid(Happening.PAYMENT, "60", "cash")
+    assert (cash.paid, cash.fee_real.minor) == (True, 0)
+    assert cash.comparison.hourly_real == nothing.comparison.hourly_real + nothing.fee_quoted
+    assert cash.comparison.hourly_quoted == nothing.comparison.hourly_quoted
+    half = paid(Happening.PAYMENT, "60", "card")
+    assert half.fee_real == half.fee_quoted.share(Decimal("0.5"))
+    tipped = paid(Happening.TIP, "10", "cash")
+    assert (tipped.tips, tipped.comparison.hourly_real) == (money("10"), half.comparison.hourly_real)

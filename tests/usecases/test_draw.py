@@ -350,6 +350,14 @@ def test_the_cloth_of_the_job_is_picked_first(bench, now):
     found = draw_bench.swatches(bench, job=1)
     assert [card.number for card in found.of_job] == [1]
     assert [card.name for card in found.ready] == ["Red"]
+    assert found.closed is None
+
+
+def test_a_job_that_takes_no_cloth_any_more_is_named_beside_the_one_that_does(bench, now):
+    other = a_job(bench, now, name="Mat")
+    job.call_off(bench, number=other, saving=fresh_token(), now=now)
+    found = draw_bench.swatches(bench, job=other)
+    assert (found.closed.number, found.job.number) == (other, 1)
 
 
 def test_the_shelf_and_the_bench_take_as_many_queries_whatever_happened_before(bench, now, count_queries):

@@ -75,6 +75,7 @@ def test_an_invoice_says_who_what_and_how_much(bench, now):
     assert (said.buyer.name, said.buyer.address) == ("Asa Lindqvist", ("The Lock House", "Marsh End"))
     assert (said.shop.name, said.tax_name, said.supplied, said.of) == ("Marsh End Rugs", "Sales tax", None, None)
     assert (said.totals.with_tax, said.totals.paid, said.totals.due) == (agreed, money("50.00"), agreed - money("50.00"))
+    assert said.due == now.date() + timedelta(days=14)
     assert kept(bench, made.id)[KEPT]["totals"]["due"] == said.totals.due.plain()
     assert receipt(bench, now, event).total == money("50.00")
 

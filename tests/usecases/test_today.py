@@ -66,6 +66,14 @@ def test_a_question_comes_before_all_else(bench, now):
     assert tasks(bench, now) == [Task.ANSWER, Task.WAITS]
 
 
+def test_a_no_is_told_for_a_fortnight_or_until_another_offer_is_made(bench, now):
+    card = made(bench, now)
+    answer.decline(bench, token=card.token, word="Too wide for us", key=KEY, saving=fresh_token(), now=now)
+    [one] = today.chores(bench, now=now + timedelta(days=13))
+    assert (one.task, one.number, one.who, one.day, one.said) == (Task.DECLINED, card.id, "Asa Lindqvist", now.date(), "Too wide for us")
+    assert tasks(bench, now + timedelta(days=15)) == []
+
+
 def test_a_deposit_is_due_until_all_of_it_is_paid_and_not_given_back(bench, now):
     job = accepted(bench, now, made(bench, now)).job
 

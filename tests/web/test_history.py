@@ -81,7 +81,11 @@ def test_each_order_stands_there_with_its_links(owner, bench):
     assert html.count("/quotes/new?like=1") == 1
     assert 'href="/jobs/2"' in html
     assert "Kitchen &lt;mat&gt;" in html
-    assert owner.get("/quotes/new?like=1").status_code == 200
+    again = owner.get("/quotes/new?like=1&again=yes").get_data(as_text=True)
+    kept = quote.open_quote(bench, number=1)
+    assert kept.title
+    assert f'name="title" type="text" value="{kept.title}"' in again
+    assert f'name="customer_name" type="text" value="{kept.customer_name}"' in again
 
 
 @pytest.mark.parametrize(

@@ -169,6 +169,13 @@ def test_will_it_reach_is_answered_and_changes_nothing(owner, cutting):
     assert job_card.card(cutting, number=1).woven == 0
 
 
+def test_the_words_fit_the_chance_however_early_it_is(owner, cutting):
+    text = page_text(owner.get("/jobs/1/reach?rows=1&left-0-length=2+yd"))
+    assert "It reaches in 1 %" in text or "It reaches in 1%" in text
+    assert "It will not reach." in text
+    assert "It is close" not in text
+
+
 @pytest.mark.parametrize(
     ("typed", "field"),
     [

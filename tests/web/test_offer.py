@@ -1,6 +1,7 @@
 """The pages of offers and customers, and the customer's own: who may see what, and what a wrong press changes: nothing."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -167,3 +168,58 @@ def test_the_lists_of_offers_name_their_states(owner, link, bench):
     assert "Hall runner" not in text_of(owner.get("/offers?show=accepted"))
     assert owner.get("/offers/99").status_code == 404
     assert owner.get("/offers/new?quote=99").status_code == 404
+
+
+def test_a_link_that_only_this_machine_opens_is_warned_of(owner, app, link):
+    assert "Nobody but you could open this link." in owner.get("/offers/1").get_data(as_text=True)
+    known = replace(app.extensions["thriftloom_settings"], public_address="https://loom.example.org")
+    app.extensions["thriftloom_settings"] = known
+    elsewhere = owner.get("/offers/1").get_data(as_text=True)
+    assert f"https://loom.example.org{link}" in elsewhere
+    assert "Nobody but you could open this link." not in elsewhere
+
+
+def test_an_address_that_is_written_on_the_offer_is_kept_with_the_customer(owner, bench):
+    owner.press("/offers/new?quote=1", act="", **OFFER, address="The Lock House\nMarsh End")
+    assert customer.customer(bench, number=1).card.address == "The Lock House\nMarsh End"
+
+
+def test_a_quote_shows_how_far_it_has_come_and_leads_there(owner, bench, stranger, link):
+    listed = owner.get("/quotes/").get_data(as_text=True)
+    assert '<span class="tag">offered</span>' in listed
+    assert 'class="button" href="/offers/1"' in owner.get("/quotes/1").get_data(as_text=True)
+    assert stranger.press(f"{link}/accept", link, **{"yes-name": "Asa Lindqvist"}).status_code in (200, 303)
+    number = job.jobs(bench).jobs[0].number
+    listed = owner.get("/quotes/").get_data(as_text=True)
+    assert '<span class="tag">waiting</span>' in listed
+    assert f'href="/jobs/{number}"' in listed
+    assert '<span class="tag">draft</span>' not in listed
+    opened = owner.get("/quotes/1").get_data(as_text=True)
+    assert f'class="button" href="/jobs/{number}"' in opened
+    assert 'class="button quiet" href="/offers/new?quote=1"' in opened
+
+
+@pytest.mark.parametrize("typed", ["1", "1: Asa Lindqvist", "asa lindqvist", "Asa"])
+def test_a_known_customer_is_named_by_number_or_by_name(owner, bench, link, typed):
+    page = owner.get("/offers/new?quote=1").get_data(as_text=True)
+    assert '<option value="1: Asa Lindqvist">' in page
+    answer = owner.press("/offers/new?quote=1", holds_until="2099-01-01", name="", customer=typed)
+    assert answer.status_code == 303
+    assert len(customer.customers(bench).customers) == 1
+
+
+@pytest.mark.parametrize(("typed", "told"), [("Nobody", "No customer here is found"), ("99", "There is no customer 99"), ("sa", "No customer")])
+def test_a_customer_who_is_not_known_is_told_beside_the_entry(owner, bench, link, typed, told):
+    answer = owner.press("/offers/new?quote=1", holds_until="2099-01-01", name="", customer=typed)
+    assert answer.status_code == 422
+    assert told in answer.get_data(as_text=True)
+
+
+def test_once_agreed_the_customer_is_told_of_the_deposit(stranger, link):
+    before = text_of(stranger.get(link))
+    assert "Work starts when the deposit of" not in before
+    assert 'href="#yes"' in stranger.get(link).get_data(as_text=True)
+    stranger.press(f"{link}/accept", link, **{"yes-name": "Asa Lindqvist"})
+    after = text_of(stranger.get(link))
+    assert "Work starts when the deposit of" in after
+    assert "Ask the weaver how." in after

@@ -181,6 +181,22 @@ def test_an_invoice_that_cannot_be_is_told_why(owner, bench, order):
     assert "nothing to invoice" in text_of(answer)
 
 
+def test_an_invoice_before_the_rug_is_handed_over_is_asked_about_first(owner, bench, order, now):
+    page = f"/jobs/{order}/money"
+    text = text_of(owner.get(page))
+    assert "Write the invoice before the rug is handed over" in text
+    assert "No address of the customer is known" in text
+    html = owner.get(page).get_data(as_text=True)
+    number = re.search(r'href="(/customers/\d+)">Write their address down', html)[1]
+    hidden = owner.hidden(number)
+    owner.client.post(number, data={**hidden, "name": "Asa Lindqvist", "mail": "asa@example.org", "address": "The Lock House\nMarsh End"})
+    assert "No address of the customer is known" not in text_of(owner.get(page))
+    owner.press(f"{page}/papers", page, kind="invoice")
+    paper = pdf_text(owner.get(f"{page}/papers/1.pdf"))
+    for wanted in ("The Lock House", "To be paid by"):
+        assert wanted in paper, wanted
+
+
 def test_an_invoice_taken_back_is_not_taken_back_again(owner, bench):
     page = "/jobs/1/money"
     for kind, of in (("invoice", ""), ("credit note", "1"), ("invoice", "")):
@@ -217,6 +233,8 @@ def test_the_clock_is_started_stopped_and_corrected(owner, bench):
     entry = clock.time_of(bench, job=1).lines[0].id
     assert press(owner, "time/struck", "time", entry=entry).status_code == 303
     assert clock.time_of(bench, job=1).lines[0].struck
+    assert press(owner, "time", "time", step="cut", minutes="2 h 50 min").status_code == 303
+    assert clock.time_of(bench, job=1).spent["cut"] == 170
     for typed in ({"minutes": "long"}, {"minutes": "0"}, {"step": "dream"}):
         answer = press(owner, "time", "time", **{"step": "cut", "minutes": "5", **typed})
         assert answer.status_code == 422
