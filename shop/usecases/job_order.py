@@ -50,10 +50,7 @@ def order_of_job(store: Store, *, job: int) -> JobOrder:
         papers = table.papers_of(session, row.id)
     account, nothing = order.account, Money.zero(currency)
     is_open = account.stage is Stage.OPEN
-    if is_open:
-        to_come = max((order.total or nothing) - account.owed, nothing)
-    else:
-        to_come = account.to_pay
+    to_come = max((order.total or nothing) - account.owed, nothing) if is_open else account.to_pay
     credited = {one.of_id for one in papers if one.kind == "credit note"}
     return JobOrder(
         buyer=order.buyer,
