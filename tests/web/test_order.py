@@ -197,6 +197,24 @@ def test_an_invoice_before_the_rug_is_handed_over_is_asked_about_first(owner, be
         assert wanted in paper, wanted
 
 
+def test_the_page_of_a_job_tells_for_whom_what_is_owed_and_what_comes_next(owner, bench, order, now):
+    agreed = order_money.money_of(bench, job=order).agreed
+    text = text_of(owner.get(f"/jobs/{order}"))
+    for wanted in ("For Asa Lindqvist", f"Still to pay ${agreed.amount}"):
+        assert wanted in text, wanted
+    assert "What comes next" not in text
+    drawn(bench, now, 1, order)
+    job.weave(bench, number=order, saving=fresh_token(), now=now)
+    html = owner.get(f"/jobs/{order}").get_data(as_text=True)
+    for wanted in (f'href="/jobs/{order}/measures">Measure and weigh it', f'href="/jobs/{order}/money#end">Hand it over', "Write the invoice, with"):
+        assert wanted in html, wanted
+    owner.press(f"/jobs/{order}/money/over", f"/jobs/{order}/money", **{"over-amount": str(agreed.amount)})
+    owner.press(f"/jobs/{order}/money", f"/jobs/{order}/money", **{**PAY, "pay-amount": str(agreed.amount)})
+    text = text_of(owner.get(f"/jobs/{order}"))
+    assert "Still to pay" not in text
+    assert "What comes next" not in text
+
+
 def test_an_invoice_taken_back_is_not_taken_back_again(owner, bench):
     page = "/jobs/1/money"
     for kind, of in (("invoice", ""), ("credit note", "1"), ("invoice", "")):
