@@ -5,8 +5,9 @@ from datetime import datetime
 from typing import NamedTuple
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
+from shop.core.till_entry import undo_key
 from shop.store.fair import Fair
 from shop.store.packing import PackedRug
 from shop.store.rug import Rug, RugMove, RugPhotograph
@@ -123,16 +124,17 @@ def sales_of(session: Session, fair_id: int, *, below: int | None = None, limit:
     return [(sale, key) for sale, key in session.execute(found.order_by(Sale.id.desc()).limit(limit))]
 
 
-def doubtful_of(session: Session, fair_id: int) -> Sequence[int]:
-    """The ids of the sales of a fair that have a rug in doubt."""
+def doubtful_of(session: Session, fair_id: int, *, limit: int) -> Sequence[int]:
+    """The ids of the newest sales of a fair that have a rug in doubt, newest first."""
     found = select(Sale.id).join(SaleLine, SaleLine.sale_id == Sale.id)
-    return session.execute(found.where(Sale.fair_id == fair_id, SaleLine.doubt != "").distinct().order_by(Sale.id)).scalars().all()
+    found = found.where(Sale.fair_id == fair_id, SaleLine.doubt != "").distinct()
+    return session.execute(found.order_by(Sale.id.desc()).limit(limit)).scalars().all()
 
 
 def sales_by_id(session: Session, ids: Collection[int]) -> list[tuple[Sale, str]]:
-    """Sales with the keys of their entries, by id."""
+    """Sales with the keys of their entries, newest first."""
     found = select(Sale, func.coalesce(TillEntry.key, "")).outerjoin(TillEntry, TillEntry.id == Sale.entry_id)
-    return [(sale, key) for sale, key in session.execute(found.where(Sale.id.in_(ids)).order_by(Sale.id))]
+    return [(sale, key) for sale, key in session.execute(found.where(Sale.id.in_(ids)).order_by(Sale.id.desc()))]
 
 
 def lines_of(session: Session, sale_ids: Collection[int]) -> list[tuple[SaleLine, Rug]]:
@@ -157,32 +159,54 @@ def cash_of(session: Session, fair_id: int) -> Sequence[TillCash]:
     return session.execute(found.order_by(TillCash.at, *at_once)).scalars().all()
 
 
-def entries_to_look_at(session: Session, fair_id: int) -> Sequence[TillEntry]:
-    """What nobody could understand and she has not looked at yet."""
+def entries_to_look_at(session: Session, fair_id: int, *, limit: int) -> Sequence[TillEntry]:
+    """What nobody could understand and she has not looked at yet, newest first."""
     found = select(TillEntry).where(TillEntry.fair_id == fair_id, TillEntry.what == "other", TillEntry.looked_at.is_(None))
-    return session.execute(found.order_by(TillEntry.id)).scalars().all()
+    return session.execute(found.order_by(TillEntry.id.desc()).limit(limit)).scalars().all()
 
 
-def undos_of(session: Session, fair_id: int) -> Sequence[TillEntry]:
-    """Everything that undoes a sale of a fair."""
-    found = select(TillEntry).where(TillEntry.fair_id == fair_id, TillEntry.what == "undo")
-    return session.execute(found.order_by(TillEntry.id)).scalars().all()
+def wishes_of(session: Session, fair_id: int, *, limit: int) -> Sequence[Wish]:
+    """The rugs that were wished for at a fair: those not seen to yet, then the others; newest first."""
+    found = select(Wish).where(Wish.fair_id == fair_id).order_by(Wish.done_at.is_not(None), Wish.id.desc())
+    return session.execute(found.limit(limit)).scalars().all()
 
 
-def keys_there(session: Session, keys: Collection[str]) -> set[str]:
-    """Those of these keys that something was sent under."""
-    return set(session.execute(select(TillEntry.key).where(TillEntry.key.in_(keys))).scalars())
-
-
-def wishes_of(session: Session, fair_id: int) -> Sequence[Wish]:
-    """The rugs that were wished for at a fair, oldest first."""
-    return session.execute(select(Wish).where(Wish.fair_id == fair_id).order_by(Wish.id)).scalars().all()
-
-
-def refused_of(session: Session, fair_id: int) -> list[tuple[Refused, Rug]]:
-    """What nearly sold at a fair, with the rugs."""
+def refused_of(session: Session, fair_id: int, *, limit: int) -> list[tuple[Refused, Rug]]:
+    """What nearly sold at a fair, with the rugs, newest first."""
     found = select(Refused, Rug).join(Rug, Rug.id == Refused.rug_id).where(Refused.fair_id == fair_id)
-    return [(one, rug) for one, rug in session.execute(found.order_by(Refused.at, Refused.id))]
+    return [(one, rug) for one, rug in session.execute(found.order_by(Refused.at.desc(), Refused.id.desc()).limit(limit))]
+
+
+class Counts(NamedTuple):
+    """How much there is of a fair's till.
+
+    Attributes:
+        doubtful: sales with a rug in doubt.
+        riddles: entries that nobody could understand, not looked at yet.
+        waiting: undoings whose sale has not come.
+    """
+
+    doubtful: int
+    riddles: int
+    wishes: int
+    refused: int
+    waiting: int
+
+
+def counts_of(session: Session, fair_id: int) -> Counts:
+    """How much there is of a fair's till, in one question."""
+    sold = aliased(TillEntry)
+    there = select(sold.id).where(sold.key == func.substr(TillEntry.key, 1, func.length(TillEntry.key) - len(undo_key(""))))
+    entries = select(func.count()).select_from(TillEntry).where(TillEntry.fair_id == fair_id)
+    doubtful = select(func.count(Sale.id.distinct())).join(SaleLine, SaleLine.sale_id == Sale.id)
+    parts = (
+        doubtful.where(Sale.fair_id == fair_id, SaleLine.doubt != ""),
+        entries.where(TillEntry.what == "other", TillEntry.looked_at.is_(None)),
+        select(func.count()).select_from(Wish).where(Wish.fair_id == fair_id),
+        select(func.count()).select_from(Refused).where(Refused.fair_id == fair_id),
+        entries.where(TillEntry.what == "undo", ~there.exists()),
+    )
+    return Counts(*session.execute(select(*(part.scalar_subquery() for part in parts))).one())
 
 
 def last_seen(phone: TillPhone, now: datetime) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 
 from shop.core.money import Money
 from shop.core.till import Drawer
@@ -12,6 +13,10 @@ from shop.store import fair as fair_table
 from shop.store import till as table
 from shop.store import till_list as rows
 from shop.store.engine import Session
+
+
+MOST_LINES: Final = 40
+"""Of what was said of a box, so much is listed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +31,11 @@ class CashLine:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """The box: what must be in it, and what was counted. Sales undone went back out of it."""
+    """The box: what must be in it, and what was counted. Sales undone went back out of it.
+
+    Attributes:
+        lines: what was said of it, newest first; ``more`` how much was said before those.
+    """
 
     opening: Money
     sales: Money
@@ -34,6 +43,7 @@ class Box:
     taken_out: Money
     drawer: Drawer
     lines: tuple[CashLine, ...]
+    more: int
 
 
 def opening_of(fair: fair_table.Fair, said: Sequence[table.TillCash]) -> int:
@@ -65,5 +75,6 @@ def box_in(session: Session, fair: fair_table.Fair, from_sales: int) -> Box:
             paid_out=money(taken_out),
             counted=None if counted is None else money(counted),
         ),
-        lines=tuple(CashLine(one.what, money(one.amount), one.note, one.at) for one in said),
+        lines=tuple(CashLine(one.what, money(one.amount), one.note, one.at) for one in [*said][: -MOST_LINES - 1 : -1]),
+        more=max(0, len(said) - MOST_LINES),
     )

@@ -18,6 +18,8 @@ from shop.usecases.till_box import Box, box_in
 from shop.usecases.till_phone import PhoneLine, fair_in, means_in_order, phone_line
 
 PAGE: Final = 40
+MOST: Final = 20
+"""Of all else that a till has much of, so much is listed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,14 +99,27 @@ class Riddle:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class More:
+    """How much there is beyond what is listed."""
+
+    doubtful: int
+    riddles: int
+    wishes: int
+    refused: int
+    said: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
     """The till of a fair.
 
     Attributes:
-        doubtful: the sales with a rug that was sold twice, oldest first.
+        doubtful: the sales with a rug that was sold twice, newest first.
         sales: newest first; ``further`` where the next page begins.
         taken: what standing sales brought, by how they were paid: means, how many, how much.
+        wishes: those not seen to first; these, ``refused`` and ``riddles`` newest first.
         waiting: how many undoings wait for a sale that has not come yet.
+        more: what there is beyond these lists.
     """
 
     number: int
@@ -123,6 +138,7 @@ class Desk:
     refused: tuple[RefusedLine, ...]
     riddles: tuple[Riddle, ...]
     waiting: int
+    more: More
 
 
 def desk(store: Store, *, fair: int, below: int | None = None, limit: int = PAGE) -> Desk:
@@ -140,10 +156,13 @@ def desk(store: Store, *, fair: int, below: int | None = None, limit: int = PAGE
     with store.reading() as session:
         row = fair_in(session, fair)
         found = rows.sales_of(session, row.id, below=below, limit=limit + 1)
-        doubtful = rows.doubtful_of(session, row.id)
+        doubtful = rows.doubtful_of(session, row.id, limit=MOST)
         page = found[:limit]
         lines = _sales(session, [*page, *(rows.sales_by_id(session, doubtful) if doubtful else ())])
         by_means = rows.taken_by_means(session, row.id)
+        box = box_in(session, row, by_means.get("cash", (0, 0))[1])
+        wishes, refused = rows.wishes_of(session, row.id, limit=MOST), rows.refused_of(session, row.id, limit=MOST)
+        riddles, counts = rows.entries_to_look_at(session, row.id, limit=MOST), rows.counts_of(session, row.id)
         return Desk(
             number=row.number,
             name=row.name,
@@ -156,14 +175,18 @@ def desk(store: Store, *, fair: int, below: int | None = None, limit: int = PAGE
             sales=lines[: len(page)],
             further=page[-1][0].id if len(found) > limit else None,
             taken=means_in_order(by_means, row.currency),
-            box=box_in(session, row, by_means.get("cash", (0, 0))[1]),
-            wishes=tuple(_wish(one) for one in rows.wishes_of(session, row.id)),
-            refused=tuple(_refused(one, rug, row.currency) for one, rug in rows.refused_of(session, row.id)),
-            riddles=tuple(
-                Riddle(one.id, str(one.content.get("sent", "")), one.received_at)
-                for one in rows.entries_to_look_at(session, row.id)
+            box=box,
+            wishes=tuple(_wish(one) for one in wishes),
+            refused=tuple(_refused(one, rug, row.currency) for one, rug in refused),
+            riddles=tuple(Riddle(one.id, str(one.content.get("sent", "")), one.received_at) for one in riddles),
+            waiting=counts.waiting,
+            more=More(
+                doubtful=counts.doubtful - len(doubtful),
+                riddles=counts.riddles - len(riddles),
+                wishes=counts.wishes - len(wishes),
+                refused=counts.refused - len(refused),
+                said=box.more,
             ),
-            waiting=_waiting(session, row.id),
         )
 
 
@@ -212,11 +235,6 @@ def _sale(sale: table.Sale, key: str, lines: list[tuple[Any, Any]], numbers: dic
         undone_at=sale.undone_at,
         undone_why=sale.undone_why,
     )
-
-
-def _waiting(session: Session, fair_id: int) -> int:
-    undone = {str(one.content["sale"]) for one in rows.undos_of(session, fair_id)}
-    return len(undone - rows.keys_there(session, undone)) if undone else 0
 
 
 def _wish(one: table.Wish) -> WishLine:

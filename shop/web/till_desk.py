@@ -13,6 +13,7 @@ from shop.paper.codes import code_of
 from shop.usecases import till_acts, till_desk, till_forgetting, till_phone
 from shop.usecases.rug_papers import read_numbers
 from shop.usecases.till_acts import SaleGiven
+from shop.usecases.till_desk import More
 from shop.web.asked import number_of
 from shop.web.forms import PressForm, ShopForm, pressed
 from shop.web.labels import only_this_machine
@@ -35,6 +36,7 @@ class DeskPage:
         doubtful: sales with a rug that was sold twice.
         taken: what was taken, by how it was paid.
         waiting: how many undoings wait for their sale.
+        more: what there is beyond what is listed.
     """
 
     number: int
@@ -51,6 +53,7 @@ class DeskPage:
     refused: tuple[RefusedRow, ...]
     riddles: tuple[RiddleRow, ...]
     waiting: int
+    more: More
     sent_by_us: bool
     phone: PhoneForm
     sale: SaleForm

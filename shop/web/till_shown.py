@@ -129,6 +129,7 @@ def shown(found: Desk, words: Words) -> dict[str, Any]:
         "refused": tuple(_refused(one, words) for one in found.refused),
         "riddles": tuple(RiddleRow(one.id, one.sent, words.datetime(one.at)) for one in found.riddles),
         "waiting": found.waiting,
+        "more": found.more,
     }
 
 

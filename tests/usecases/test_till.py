@@ -1,5 +1,6 @@
 """The till takes each entry once, in whatever order and however often it comes."""
 
+import json
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -14,7 +15,7 @@ from shop.store.rug import Rug
 from shop.store.till import Refused, Sale, SaleLine, TillCash, TillEntry, Wish
 from shop.usecases import till, till_acts, till_phone, whereabouts
 from shop.usecases.given import fresh_token
-from shop.usecases.till_desk import desk
+from shop.usecases.till_desk import More, desk
 from tests.a_fair import MANNER, a_fair, a_key, a_phone, a_sale, an_entry, an_undo, sent, some_cash, some_rugs
 from tests.builders import an_open_shop, codes
 
@@ -83,8 +84,8 @@ def test_a_rug_sold_by_two_phones_is_in_doubt_on_both_and_lost_on_neither(store,
     assert sent(store, secret, a_sale(a_key(1), rugs[0], rugs[1])) == ["taken"]
     assert sent(store, other, a_sale(a_key(2), rugs[0])) == ["taken"]
     found = desk(store, fair=fair)
-    assert [one.key for one in found.doubtful] == [a_key(1), a_key(2)]
-    assert [[rug.in_doubt for rug in one.rugs] for one in found.doubtful] == [[True, False], [True]]
+    assert [one.key for one in found.doubtful] == [a_key(2), a_key(1)]
+    assert [[rug.in_doubt for rug in one.rugs] for one in found.doubtful] == [[True], [True, False]]
     assert found.taken[0][1:] == (2, found.taken[0][2])
 
 
@@ -365,6 +366,49 @@ def test_looking_at_the_desk_takes_as_many_questions_after_many_sales(sqlite_sto
     for place in range(3, 40):
         sent(sqlite_store, secret, a_sale(a_key(place), rugs[place % 12]))
     assert look() == few
+
+
+def test_of_all_that_a_till_has_much_of_the_newest_is_listed_and_the_rest_is_counted(sqlite_store, now, count_queries):
+    an_open_shop(sqlite_store, now)
+    fair = a_fair(sqlite_store, now)
+    (rug,) = some_rugs(sqlite_store, now, fair, 1)
+    secret = a_phone(sqlite_store, now, fair)
+    wish = dict.fromkeys(("name", "contact", "words", "width", "length"), "")
+
+    def day(first, last):
+        for place in range(first, last):
+            sent(
+                sqlite_store,
+                secret,
+                a_sale(a_key(place), rug),
+                an_entry(a_key(100 + place), "dance", {"turn": place}),
+                an_entry(a_key(200 + place), "wish", {**wish, "name": f"Visitor {place}"}),
+                an_entry(a_key(300 + place), "refused", {"rug": rug, "asked": 5000, "offered": place}),
+                some_cash(a_key(400 + place), "put in", place),
+                an_undo(a_key(500 + place)),
+            )
+
+    def look():
+        with count_queries(sqlite_store) as said:
+            found = desk(sqlite_store, fair=fair)
+        return found, len(said)
+
+    day(1, 4)
+    found, few = look()
+    assert (found.more, found.waiting) == (More(doubtful=0, riddles=0, wishes=0, refused=0, said=0), 3)
+    day(4, 46)
+    with sqlite_store.writing() as session:
+        session.execute(select(Wish).order_by(Wish.id.desc()).limit(1)).scalar_one().done_at = now
+    found, many = look()
+    assert many == few
+    assert found.more == More(doubtful=25, riddles=25, wishes=25, refused=25, said=5)
+    assert [one.number for one in found.doubtful] == [*range(45, 25, -1)]
+    assert [json.loads(one.sent)["content"]["turn"] for one in found.riddles] == [*range(45, 25, -1)]
+    assert [one.name for one in found.wishes] == [f"Visitor {place}" for place in range(44, 24, -1)]
+    assert [one.offered.minor for one in found.refused] == [*range(45, 25, -1)]
+    assert [one.amount.minor for one in found.box.lines] == [*range(45, 5, -1)]
+    assert found.box.put_in.minor == sum(range(1, 46))
+    assert found.waiting == 45
 
 
 def test_taking_an_entry_asks_as_much_after_many_as_before(sqlite_store, now, count_queries):
