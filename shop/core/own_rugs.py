@@ -1,0 +1,190 @@
+"""What the shop's own rugs answer: a number for one loom, kind, cloth and size, with low and high, and which rugs say so.
+
+The doubt of an answer is in two parts that mean different things. What is not known of the loom, the kind and the cloth is
+shared by every rug to come, and measuring lessens it; how one rug turns out unlike the next is each rug's own, and stays.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+
+from shop.core.evidence import DOUBTS, Evidence, Grade, Guess, What
+from shop.core.learning import Learned, Lesson, beforehand, straightened
+from shop.core.pooling import ALIKE, Floats, Pooled, sizes
+from shop.core.spread import EIGHT_OF_TEN, Basis, Estimate, doubtful
+from shop.core.student import quantile
+
+OF_THE_RUG: Final = ".rug"
+"""Ends the name of a doubt that each rug has for itself: ``weft.packing.rug``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What is asked: a number on a loom (or by a tool), for a kind, a cloth and a size."""
+
+    what: What
+    on: str
+    kind: str = ""
+    cloth: str = ""
+    size: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sources:
+    """From which rugs an answer comes: “9 of your rugs on this loom, 3 in corduroy”. Odd records are not among them.
+
+    Attributes:
+        rugs, of_kind, of_cloth: whole and partial rugs on that loom; those of the kind; those of the very cloth.
+        quick: quick measurements on that loom.
+        odd: records there that hardly count, since they are likelier gross than not.
+    """
+
+    rugs: int = 0
+    of_kind: int = 0
+    of_cloth: int = 0
+    quick: int = 0
+    odd: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What the shop's rugs say.
+
+    Attributes:
+        question: what was asked.
+        estimate: of the number for the next rug. Of a share, of what it makes of the whole: ``1 / (1 - share)``.
+        basis: a starting guess as long as no rug says anything.
+        sources: which rugs say so.
+    """
+
+    question: Question
+    estimate: Estimate
+    basis: Basis
+    sources: Sources
+
+    @property
+    def middle(self) -> float:
+        """As many rugs to come lie above as below; never negative."""
+        return self._value(self.estimate.middle)
+
+    @property
+    def low(self) -> float:
+        """One rug in ten is below this; never negative."""
+        return self._value(self.estimate.low)
+
+    @property
+    def high(self) -> float:
+        """One rug in ten is above this."""
+        return self._value(self.estimate.high)
+
+    @property
+    def known_to(self) -> float:
+        """Log standard deviation of the middle itself: what more rugs would settle."""
+        own = self.question.what.value + OF_THE_RUG
+        return math.hypot(*(sigma for name, sigma in self.estimate.doubts if name != own))
+
+    def _value(self, found: float) -> float:
+        return max(0.0, 1 - 1 / found) if self.question.what.is_share else found
+
+
+def answer(learned: Learned, question: Question) -> Answer:
+    """What the shop's own rugs say; the starting guess where there are none.
+
+    Raises:
+        KeyError: for a number on a loom that has no starting guess.
+    """
+    place = (question.what, question.on)
+    guess, lesson = learned.guesses[place], learned.lessons.get(place)
+    start = 1 / (1 - guess.fixed) if question.what.is_share else guess.at(question.size)
+    if lesson is None:
+        guessed = doubtful(start, question.what.value, DOUBTS[question.what].guess)
+        return Answer(question=question, estimate=guessed, basis=Basis.GUESS, sources=Sources())
+    point = asked(lesson.guess, lesson.line, lesson, question)
+    middle, shared, own = spread_of(lesson.found, point)
+    out = quantile(0.9, 2 * lesson.found.shape) / EIGHT_OF_TEN
+    name = question.what.value
+    doubts = ((name, out * math.sqrt(shared)), (name + OF_THE_RUG, out * math.sqrt(own)))
+    return Answer(
+        question=question,
+        estimate=Estimate(start * math.exp(middle + point.bend), doubts),
+        basis=Basis.MEASURED,
+        sources=sources(lesson, question),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Point:
+    """A question as the sums that ``pooling`` answers by: its line, its cloth and its kind."""
+
+    x: Floats
+    bend: float
+    cloth: Floats
+    kind: Floats
+    same: tuple[str, str]
+
+
+def asked(guess: Guess, line: tuple[float, float], lesson: Lesson | None, question: Question) -> Point:
+    """A question as the sums that ``pooling`` answers by. A cloth or kind that was never woven has none."""
+    x, bend = straightened(guess, line, np.array([question.size]))
+    of_cloth = question.what.is_of_cloth
+    same = (question.kind, question.cloth) if of_cloth else ("", "any")
+    tried = len(sizes(of_cloth=of_cloth).loom)
+    cloth, kind = np.zeros((1, 4)), np.zeros((tried, 1, 4))
+    if lesson is not None and same in lesson.cloths:
+        cloth = lesson.found.cloth_sums[[lesson.cloths[same]]]
+    if lesson is not None and same[0] in lesson.kinds:
+        kind = lesson.found.kind_sums[:, [lesson.kinds[same[0]]]]
+    return Point(x, float(bend[0]), cloth, kind, same)
+
+
+def spread_of(found: Pooled, point: Point) -> tuple[float, float, float]:
+    """The middle of an outcome, the variance of that middle, and the variance of a rug about it; on Student's scale.
+
+    The sizes that were tried are mixed: where they disagree about the middle, that is doubt about it too.
+    """
+    middle, variance = found.at(point.x, point.cloth, point.kind)
+    rug = found.rate / found.shape
+    whole = float(np.sum(found.share * middle[:, 0]))
+    shared = float(np.sum(found.share * (rug * variance[:, 0] + (middle[:, 0] - whole) ** 2)))
+    return whole, shared, float(np.sum(found.share * rug))
+
+
+@lru_cache(maxsize=64)
+def nothing_seen(what: What) -> Pooled:
+    """What is thought of a number before any record of it."""
+    tried = sizes(of_cloth=what.is_of_cloth)
+    count = len(tried.loom)
+    shape, rate = beforehand(what)
+    return Pooled(
+        sizes=tried,
+        share=np.full(count, 1 / count),
+        loom=(np.zeros(count), np.zeros(count)),
+        inverse=(tried.loom, ALIKE * tried.loom, tried.loom),
+        shape=shape,
+        rate=np.full(count, rate),
+        cloth_sums=np.zeros((0, 4)),
+        kind_sums=np.zeros((count, 0, 4)),
+    )
+
+
+def sources(lesson: Lesson, question: Question) -> Sources:
+    """Which rugs on a loom an answer comes from. A rug counts once, however much of it was measured."""
+    good = [one.record for one in lesson.records if not one.is_odd]
+    rugs = [one for one in good if one.grade is not Grade.QUICK]
+    kind = [one for one in rugs if question.kind and one.kind == question.kind]
+
+    def different(records: list[Evidence]) -> int:
+        return len({one.source for one in records})
+
+    return Sources(
+        rugs=different(rugs),
+        of_kind=different(kind),
+        of_cloth=different([one for one in kind if question.cloth and one.cloth == question.cloth]),
+        quick=sum(one.grade is Grade.QUICK for one in good),
+        odd=len(lesson.records) - len(good),
+    )
