@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from operator import attrgetter
 from typing import Final
 
 from shop.core.errors import NotPossible, Problem
@@ -164,10 +165,7 @@ def in_order(evidence: Iterable[Evidence]) -> list[Evidence]:
 
     Two that this order does not tell apart are the same in everything that is reckoned from them.
     """
-    return sorted(evidence, key=_place)
+    return sorted(evidence, key=_PLACE)
 
 
-def _place(one: Evidence) -> tuple[object, ...]:
-    return (
-        one.what.value, one.on, one.kind, one.cloth, one.day, one.source, one.value, one.size, one.grade.value, one.weight, one.aside,
-    )  # fmt: skip
+_PLACE: Final = attrgetter("kind", "cloth", "day", "value", "source", "what", "on", "size", "grade", "weight", "aside")

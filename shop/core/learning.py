@@ -19,18 +19,21 @@ from typing import Final
 import numpy as np
 
 from shop.core.evidence import COUNTS, DOUBTS, Evidence, Guess, What, in_order
+from shop.core.over_guess import over_guess, straightened, values
 from shop.core.pooling import Floats, Pooled, Seen, pooled, sizes
 from shop.core.student import density
 
-RUG_SHAPE: Final = 2.0
-"""How sure the starting guess of a rug's own variance is: as sure as four rugs would make it."""
+RUG_SHAPE: Final = 1.5
+"""How sure the starting guess of a rug's own variance is: as sure as three rugs would make it."""
+FEW_PAIRS: Final = 20
+"""So many pairs of steps that stray apart are thought to have been seen beforehand."""
 GROSS: Final = 0.03
 """The share of records that are thought to be gross."""
 GROSS_REACH: Final = math.log(20.0)
 """A gross record may be up to so many times too much or too little, each alike (logarithm)."""
-STEPS: Final = 6
+STEPS: Final = 4
 """Steps of straightening and of weighing records; after three hardly anything moves."""
-AFRESH: Final = 3
+AFRESH: Final = 2
 """After so many steps all sizes are tried again; between them only the likeliest."""
 ODD: Final = 0.5
 """A record is odd when it is likelier gross than not."""
@@ -47,11 +50,13 @@ class Weighed:
         record: as it was seen.
         expected: what the others would have made of it.
         good: the chance that it is not gross.
+        strays: how far it lies from that, in standard deviations.
     """
 
     record: Evidence
     expected: float
     good: float
+    strays: float
 
     @property
     def is_odd(self) -> bool:
@@ -80,13 +85,25 @@ class Lesson:
     cloths: Mapping[tuple[str, str], int]
     kinds: Mapping[str, int]
 
+    @property
+    def parts(self) -> tuple[float, float]:
+        """The loom's own line: what is fixed, and what grows with the size; of no kind of cloth in particular."""
+        return self.guess.fixed * math.exp(self.line[0]), self.guess.growing * math.exp(self.line[1])
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Learned:
-    """Everything that was learned, by number and loom."""
+    """Everything that was learned.
+
+    Attributes:
+        lessons: by number and loom.
+        guesses: that they started from.
+        one_pace: how alike the steps of one rug stray (correlation, 0 to 0.9): a tired weaver is slow in all of them.
+    """
 
     lessons: Mapping[Place, Lesson]
     guesses: Guesses
+    one_pace: float = 0.0
 
     @property
     def odd(self) -> tuple[Weighed, ...]:
@@ -114,30 +131,28 @@ def learn(
         place: _lesson(place, guesses[place], in_order(by_place[place]), today, half_life)
         for place in sorted(by_place)
     }
-    return Learned(lessons, guesses)
+    return Learned(lessons, guesses, _one_pace(lessons.values()))
 
 
-def straightened(guess: Guess, line: tuple[float, float], size: Floats) -> tuple[Floats, Floats]:
-    """The line ``log(fixed e^p + growing e^q)`` over the guess at some sizes: how it leans on p and q, and its own bend.
-
-    Returns:
-        two columns that add up to 1 in each row, and what must be added to ``columns . (p, q)`` to give the line itself.
-    """
-    fixed, growing = guess.fixed * math.exp(line[0]), guess.growing * math.exp(line[1]) * size
-    part = fixed / (fixed + growing)
-    lean = np.column_stack([part, 1 - part])
-    over = np.log((fixed + growing) / (guess.fixed + guess.growing * size))
-    return lean, over - (lean[:, 0] * line[0] + lean[:, 1] * line[1])
-
-
-def over_guess(what: What, value: Floats, guess: Floats) -> Floats:
-    """The logarithm that is learned: of a value over its guess; of a share, of what it makes of the whole."""
-    return np.log1p(-guess) - np.log1p(-value) if what.is_share else np.log(value / guess)
+def _one_pace(lessons: Iterable[Lesson]) -> float:
+    """How alike the steps of one rug stray: the mean product of any two, drawn to nothing while pairs are few."""
+    by_rug: dict[str, list[float]] = defaultdict(list)
+    for lesson in lessons:
+        if lesson.place[0].is_pace:
+            for one in lesson.records:
+                if not one.is_odd:
+                    by_rug[one.record.source].append(max(-3.0, min(3.0, one.strays)))
+    products, pairs = [], 0
+    for source in sorted(by_rug):
+        strays = by_rug[source]
+        products.append((math.fsum(strays) ** 2 - math.fsum(z * z for z in strays)) / 2)
+        pairs += len(strays) * (len(strays) - 1) // 2
+    return max(0.0, min(0.9, math.fsum(products) / (pairs + FEW_PAIRS)))
 
 
 def beforehand(what: What) -> tuple[float, float]:
-    """Shape and rate of the variance of a rug, before any is seen."""
-    return RUG_SHAPE, RUG_SHAPE * DOUBTS[what].rug ** 2
+    """Shape and rate of the variance of a rug, before any is seen; the guess is about its median."""
+    return RUG_SHAPE, (RUG_SHAPE - 1 / 3) * DOUBTS[what].rug ** 2
 
 
 def _lesson(place: Place, guess: Guess, records: list[Evidence], today: date, half_life: float | None) -> Lesson:
@@ -157,16 +172,14 @@ def _lesson(place: Place, guess: Guess, records: list[Evidence], today: date, ha
         found = pooled(seen, x, y - bend, worth * counts, float(np.sum(counts)), now, rug)
         line = _middle_line(found)
         best = found.best()
-        good, _ = _weighed(found, best, seen, x, y - bend, worth, counts)
+        good, _, _ = _weighed(found, best, seen, x, y - bend, worth, counts)
         now = now.only(best)
     x, bend = straightened(guess, line, size)
     counts = age * good
     found = pooled(seen, x, y - bend, worth * counts, float(np.sum(counts)), tried, rug)
-    good, expected = _weighed(found, found.best(), seen, x, y - bend, worth, counts)
-    weighed = tuple(
-        Weighed(one, value, chance)
-        for one, value, chance in zip(records, _values(what, guess, size, expected + bend), good.tolist(), strict=True)
-    )
+    good, expected, strays = _weighed(found, found.best(), seen, x, y - bend, worth, counts)
+    columns = (values(what, guess, size, expected + bend), good.tolist(), strays.tolist())
+    weighed = tuple(map(Weighed, records, *columns))
     return Lesson(place, guess, found, line, weighed, cloths, kinds)
 
 
@@ -210,8 +223,11 @@ def _middle_line(found: Pooled) -> tuple[float, float]:
 
 def _weighed(
     found: Pooled, best: int, seen: Seen, x: Floats, y: Floats, worth: Floats, counts: Floats
-) -> tuple[Floats, Floats]:
-    """The chance that each record is not gross, and its middle as all others have it (the cavity of the conjugate model)."""
+) -> tuple[Floats, Floats, Floats]:
+    """The chance that each record is not gross, its middle as all others have it, and how far it strays from that.
+
+    What all others have is the posterior with the record taken out again, in closed form.
+    """
     one = found.only(best)
     middle, variance = one.at(x, one.cloth_sums[seen.cloth], one.kind_sums[:, seen.kind[seen.cloth]])
     weight = worth * counts
@@ -222,11 +238,4 @@ def _weighed(
     scale = np.sqrt(rate / np.maximum(one.shape - counts / 2, 0.5) * (1 / worth + variance[0] / left))
     likely = density(0.0, freedom) * (1 + (missed / scale) ** 2 / freedom) ** (-(freedom + 1) / 2) / scale
     fair = (1 - GROSS) * likely
-    return fair / (fair + GROSS / (2 * GROSS_REACH)), y - missed
-
-
-def _values(what: What, guess: Guess, size: Floats, over: Floats) -> list[float]:
-    """Back from logarithms over the guess to values."""
-    start = guess.fixed + guess.growing * size
-    found: list[float] = (1 - (1 - start) * np.exp(-over) if what.is_share else start * np.exp(over)).tolist()
-    return found
+    return fair / (fair + GROSS / (2 * GROSS_REACH)), y - missed, missed / scale

@@ -14,13 +14,19 @@ from typing import Final
 import numpy as np
 
 from shop.core.evidence import DOUBTS, Evidence, Grade, Guess, What
-from shop.core.learning import Learned, Lesson, beforehand, straightened
+from shop.core.learning import Learned, Lesson, beforehand
+from shop.core.over_guess import straightened
 from shop.core.pooling import ALIKE, Floats, Pooled, sizes
-from shop.core.spread import EIGHT_OF_TEN, Basis, Estimate, doubtful
+from shop.core.spread import EIGHT_OF_TEN, Basis, Doubts, Estimate, doubtful
 from shop.core.student import quantile
 
 OF_THE_RUG: Final = ".rug"
 """Ends the name of a doubt that each rug has for itself: ``weft.packing.rug``."""
+PACE_OF_THE_RUG: Final = "hours.pace" + OF_THE_RUG
+"""What all steps of one rug have in common: the weaver's day."""
+NEWTON: Final = 5
+ROOT_HALF: Final = math.sqrt(0.5)
+ROOT_OF_CIRCLE: Final = 1 / math.sqrt(2 * math.pi)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,8 +91,7 @@ class Answer:
     @property
     def known_to(self) -> float:
         """Log standard deviation of the middle itself: what more rugs would settle."""
-        own = self.question.what.value + OF_THE_RUG
-        return math.hypot(*(sigma for name, sigma in self.estimate.doubts if name != own))
+        return math.hypot(*(sigma for name, sigma in self.estimate.doubts if not name.endswith(OF_THE_RUG)))
 
     def _value(self, found: float) -> float:
         return max(0.0, 1 - 1 / found) if self.question.what.is_share else found
@@ -105,16 +110,24 @@ def answer(learned: Learned, question: Question) -> Answer:
         guessed = doubtful(start, question.what.value, DOUBTS[question.what].guess)
         return Answer(question=question, estimate=guessed, basis=Basis.GUESS, sources=Sources())
     point = asked(lesson.guess, lesson.line, lesson, question)
-    middle, shared, own = spread_of(lesson.found, point)
-    out = quantile(0.9, 2 * lesson.found.shape) / EIGHT_OF_TEN
-    name = question.what.value
-    doubts = ((name, out * math.sqrt(shared)), (name + OF_THE_RUG, out * math.sqrt(own)))
+    middle, whole, part = spread_of(lesson.found, point)
+    doubts = _doubts(question.what, whole, part, learned.one_pace)
     return Answer(
         question=question,
         estimate=Estimate(start * math.exp(middle + point.bend), doubts),
         basis=Basis.MEASURED,
         sources=sources(lesson, question),
     )
+
+
+def _doubts(what: What, whole: float, part: float, one_pace: float) -> Doubts:
+    """A standard deviation as its sources: what is not known, what is the rug's own, and what its steps have in common."""
+    own = whole * math.sqrt(1 - part)
+    parts = {what.value: whole * math.sqrt(part), what.value + OF_THE_RUG: own}
+    if what.is_pace and one_pace:
+        parts[what.value + OF_THE_RUG] = own * math.sqrt(1 - one_pace)
+        parts[PACE_OF_THE_RUG] = own * math.sqrt(one_pace)
+    return tuple(sorted(parts.items()))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,15 +156,38 @@ def asked(guess: Guess, line: tuple[float, float], lesson: Lesson | None, questi
 
 
 def spread_of(found: Pooled, point: Point) -> tuple[float, float, float]:
-    """The middle of an outcome, the variance of that middle, and the variance of a rug about it; on Student's scale.
+    """An outcome on the logarithm: its middle, its standard deviation, and which part of its variance is doubt about the middle.
 
-    The sizes that were tried are mixed: where they disagree about the middle, that is doubt about it too.
+    The sizes that were tried are mixed as they count; where they disagree about the middle, that is doubt about it too. The
+    standard deviation is the one whose ends hold eight of ten of the mixture, Student's t being that much wider than normal.
     """
-    middle, variance = found.at(point.x, point.cloth, point.kind)
+    middles, variances = (each[:, 0] for each in found.at(point.x, point.cloth, point.kind))
     rug = found.rate / found.shape
-    whole = float(np.sum(found.share * middle[:, 0]))
-    shared = float(np.sum(found.share * (rug * variance[:, 0] + (middle[:, 0] - whole) ** 2)))
-    return whole, shared, float(np.sum(found.share * rug))
+    whole = float(np.sum(found.share * middles))
+    shared = float(np.sum(found.share * (rug * variances + (middles - whole) ** 2)))
+    own = float(np.sum(found.share * rug))
+    scales = np.sqrt(rug * (variances + 1))
+    wider = quantile(0.9, 2 * found.shape) / EIGHT_OF_TEN
+    low, high = ends_of_mixture(found.share.tolist(), middles.tolist(), scales.tolist(), whole, math.sqrt(shared + own))
+    return (low + high) / 2, wider * (high - low) / (2 * EIGHT_OF_TEN), shared / (shared + own)
+
+
+def ends_of_mixture(
+    shares: list[float], middles: list[float], scales: list[float], about: float, spread: float
+) -> tuple[float, float]:
+    """The ends between which eight of ten outcomes of a mixture of normals fall, by Newton's steps from one that is like it."""
+    found = []
+    for end, chance in ((about - EIGHT_OF_TEN * spread, 0.1), (about + EIGHT_OF_TEN * spread, 0.9)):
+        at = end
+        for _ in range(NEWTON):
+            over, dense = -chance, 0.0
+            for share, middle, scale in zip(shares, middles, scales, strict=True):
+                z = (at - middle) / scale
+                over += share * math.erfc(-z * ROOT_HALF) / 2
+                dense += share * math.exp(-z * z / 2) / scale
+            at -= max(-spread, min(spread, over / (dense * ROOT_OF_CIRCLE)))
+        found.append(at)
+    return found[0], found[1]
 
 
 @lru_cache(maxsize=64)

@@ -145,10 +145,10 @@ def pooled(seen: Seen, x: Floats, y: Floats, weights: Floats, counted: float, tr
     """
     z = (x[:, 0], x[:, 1], y)
     weighted = [weights, *(weights * each for each in z)]
-    cloth_sums = np.column_stack([np.bincount(seen.cloth, each, seen.cloths) for each in weighted])
+    cloth_sums: Floats = np.column_stack([np.bincount(seen.cloth, each, seen.cloths) for each in weighted])
     starts = np.searchsorted(seen.kind, np.arange(seen.kinds))
     rest = 1 / (1 + tried.cloth[:, None] * cloth_sums[None, :, 0])
-    kind_sums = np.stack(
+    kind_sums: Floats = np.stack(
         [np.add.reduceat(rest * cloth_sums[None, :, i], starts, axis=1) for i in range(4)], axis=2
     )
     by_cloth = tried.cloth[:, None] * rest
@@ -174,7 +174,7 @@ def pooled(seen: Seen, x: Floats, y: Floats, weights: Floats, counted: float, tr
     )
     shape = rug[0] + counted / 2
     explained = loom[0] * toward[0] + loom[1] * toward[1]
-    rate: Floats = rug[1] + np.maximum(0.0, moment(2, 2) - explained) / 2
+    rate = rug[1] + np.maximum(0.0, moment(2, 2) - explained) / 2
     evidence = -shape * np.log(rate) - (
         np.log(spanned * tried.loom * unlike)
         + np.sum(np.log1p(tried.cloth[:, None] * cloth_sums[None, :, 0]), axis=1)

@@ -179,7 +179,7 @@ def fitted(
 def _as_rows(prior: Prior) -> tuple[Floats, Floats]:
     """The prior as rows of variance one: a root of its precision, and what that makes of its mean."""
     values, vectors = np.linalg.eigh(np.array(prior.precision, dtype=float))
-    kept = values > 1e-14 * max(float(values.max(initial=0.0)), 1e-300)
+    kept = values > 0
     root: Floats = np.sqrt(values[kept])[:, None] * vectors[:, kept].T
     beside: Floats = root @ np.array(prior.mean, dtype=float)
     return root, beside
@@ -187,7 +187,7 @@ def _as_rows(prior: Prior) -> tuple[Floats, Floats]:
 
 def _refined(x: Floats, y: Floats, turned: Floats, root: Floats) -> tuple[Floats, Floats]:
     """Coefficients and residuals. Both are kept in the two equations ``r + x b = y`` and ``x^T r = 0``, and mended together."""
-    b: Floats = np.linalg.solve(root, turned.T @ y)
+    b = np.linalg.solve(root, turned.T @ y).astype(np.float64)
     r: Floats = y - x @ b
     for _ in range(REFINEMENTS):
         missed = _exactly(np.column_stack([x, r, -y]), np.concatenate([b, [1.0, 1.0]]))

@@ -20,7 +20,16 @@ from shop.core.learning import Learned, learn
 from shop.core.own_rugs import Question, answer
 from shop.core.spread import EIGHT_OF_TEN, Estimate, add
 from tests.core.simulated_shops import (
-    CUTTER, KINDS, SPAN, a_shop, cloth_of, hours_and_strip, on, oracle, recorded, records_of,
+    CUTTER,
+    KINDS,
+    SPAN,
+    a_shop,
+    cloth_of,
+    hours_and_strip,
+    on,
+    oracle,
+    recorded,
+    records_of,
 )  # fmt: skip
 from tests.load.learning_speed import speed
 
@@ -66,7 +75,8 @@ def a_shops_rugs(seed, number, *, gross, drift, half_life):
     woven, past = defaultdict(int), defaultdict(list)
     for place, rug in enumerate(shop.rugs):
         seen += [one for one in shop.quick if one.source == f"inch {place}"]
-        learned = learn(seen, guesses, today=rug.day, half_life=half_life)
+        near = [one for one in seen if one.on in (rug.loom, CUTTER)]
+        learned = learn(near, guesses, today=rug.day, half_life=half_life)
         asked = {
             what: Question(what=what, on=on(what, rug), kind=rug.kind, cloth=rug.cloth, size=rug.size(what)) for what in SPAN
         }
