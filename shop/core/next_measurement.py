@@ -15,7 +15,7 @@ import numpy as np
 
 from shop.core.evidence import COUNTS, Grade
 from shop.core.learning import Learned
-from shop.core.own_rugs import OF_THE_RUG, Question, asked, nothing_seen, spread_of
+from shop.core.own_rugs import OF_THE_RUG, Question, asked, doubt_in_two, nothing_seen
 from shop.core.pooling import Floats, Pooled
 from shop.core.spread import Estimate
 
@@ -40,18 +40,18 @@ class Gain:
     Attributes:
         measurement: what is measured.
         name: the source of doubt that it lessens.
-        now, after: log standard deviation of the whole estimate, now and as it is expected to be.
+        before, after: log standard deviation of the whole estimate, as it is and as it is expected to be.
     """
 
     measurement: Measurement
     name: str
-    now: float
+    before: float
     after: float
 
     @property
     def spared(self) -> float:
         """The share of the spread that goes away; 0.5 where it halves."""
-        return 1 - self.after / self.now if self.now else 0.0
+        return 1 - self.after / self.before if self.before else 0.0
 
 
 def lessened(learned: Learned, question: Question, measurement: Measurement) -> float:
@@ -59,19 +59,34 @@ def lessened(learned: Learned, question: Question, measurement: Measurement) -> 
     if (question.what, question.on) != (measurement.question.what, measurement.question.on):
         return 1.0
     place = (question.what, question.on)
+    if not question.what.is_share and learned.guesses[place].at(question.size) <= 0:
+        return 1.0
     lesson = learned.lessons.get(place)
     found = lesson.found if lesson else nothing_seen(question.what)
     line = lesson.line if lesson else (0.0, 0.0)
     one, other = (asked(learned.guesses[place], line, lesson, each) for each in (question, measurement.question))
     x = np.vstack([one.x, other.x])
     cloth, kind = np.vstack([one.cloth, other.cloth]), np.concatenate([one.kind, other.kind], axis=1)
-    _, variance = found.at(x, cloth, kind)
+    middles, variance = found.at(x, cloth, kind)
     same_cloth = one.same == other.same and bool(one.same[1])
     together = _covariance(found, x, cloth, kind, same_kind=one.same[0] == other.same[0], same_cloth=same_cloth)
-    spared = together**2 / (variance[:, 1] + 1 / COUNTS[measurement.grade])
-    _, now, _ = spread_of(found, one)
-    after = now - float(np.sum(found.share * found.rate / found.shape * spared))
-    return math.sqrt(max(0.0, after) / now)
+    after = _expected_after(found, middles, variance, together, 1 / COUNTS[measurement.grade])
+    now, _ = doubt_in_two(found, middles[:, 0], variance[:, 0])
+    return math.sqrt(max(0.0, after / now))
+
+
+def _expected_after(found: Pooled, middles: Floats, variance: Floats, together: Floats, error: float) -> float:
+    """The variance of the first middle that is to be expected when the second has been measured, all sizes together.
+
+    Over all sizes the two are no longer normal; but what the best line in the measurement explains of the first goes away at
+    the least (linear Bayes estimation; J. A. Hartigan, JRSS B 31, 1969).
+    """
+    rug = found.rate / found.shape
+    off = middles - np.sum(found.share[:, None] * middles, axis=0)
+    now = np.sum(found.share * (rug * variance[:, 0] + off[:, 0] ** 2))
+    measured = np.sum(found.share * (rug * (variance[:, 1] + error) + off[:, 1] ** 2))
+    shared = np.sum(found.share * (rug * together + off[:, 0] * off[:, 1]))
+    return float(now - shared**2 / measured)
 
 
 def gains(
@@ -86,16 +101,16 @@ def gains(
         measurements: that can be made.
     """
     sigma = dict(estimate.doubts)
-    now = estimate.sigma
+    before = estimate.sigma
     found = []
     for measurement in measurements:
         for name, question in questions.items():
             if not sigma.get(name) or name.endswith(OF_THE_RUG):
                 continue
             left = sigma[name] * lessened(learned, question, measurement)
-            after = math.sqrt(max(0.0, now**2 - sigma[name] ** 2 + left**2))
-            if after < now * (1 - 1e-9):
-                found.append(Gain(measurement=measurement, name=name, now=now, after=after))
+            after = math.sqrt(max(0.0, before**2 - sigma[name] ** 2 + left**2))
+            if after < before * (1 - 1e-9):
+                found.append(Gain(measurement=measurement, name=name, before=before, after=after))
     return tuple(sorted(found, key=lambda gain: (gain.after, gain.name, gain.measurement.grade.value)))
 
 

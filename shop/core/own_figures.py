@@ -28,7 +28,9 @@ def guesses_for(loom: Loom, *, name: str, packing: float, take_up: float, waste:
     Args:
         loom: with its draw-in and relaxation, where it has them.
         name: what its records call it.
-        packing: k; ``take_up`` m; ``waste`` the share of the strip cut that is lost.
+        packing: k.
+        take_up: m.
+        waste: the share of the strip cut that is lost.
         pace: minutes of each unit of work on a loom of its kind.
     """
     found: dict[Place, Guess] = {
@@ -110,11 +112,6 @@ class OwnFigures:
         Of a share it is the doubt of what it makes of the whole, ``1 / (1 - share)``.
         """
         return self.answers[what].estimate.at_middle(1.0)
-
-    def estimate(self, what: What) -> Estimate:
-        """A number with its doubt; of a share, what it makes of the whole."""
-        return self.answers[what].estimate
-
 
 def own_figures(learned: Learned, rug: ForRug, pace: Pace) -> OwnFigures:
     """The shop's own figures for a rug.

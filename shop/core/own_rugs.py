@@ -163,13 +163,19 @@ def spread_of(found: Pooled, point: Point) -> tuple[float, float, float]:
     """
     middles, variances = (each[:, 0] for each in found.at(point.x, point.cloth, point.kind))
     rug = found.rate / found.shape
-    whole = float(np.sum(found.share * middles))
-    shared = float(np.sum(found.share * (rug * variances + (middles - whole) ** 2)))
-    own = float(np.sum(found.share * rug))
+    shared, own = doubt_in_two(found, middles, variances)
     scales = np.sqrt(rug * (variances + 1))
     wider = quantile(0.9, 2 * found.shape) / EIGHT_OF_TEN
-    low, high = ends_of_mixture(found.share.tolist(), middles.tolist(), scales.tolist(), whole, math.sqrt(shared + own))
+    about = float(np.sum(found.share * middles))
+    low, high = ends_of_mixture(found.share.tolist(), middles.tolist(), scales.tolist(), about, math.sqrt(shared + own))
     return (low + high) / 2, wider * (high - low) / (2 * EIGHT_OF_TEN), shared / (shared + own)
+
+
+def doubt_in_two(found: Pooled, middles: Floats, variances: Floats) -> tuple[float, float]:
+    """The variance of a middle, all sizes that were tried together, and that of a rug about it; as squares of Student's scale."""
+    rug = found.rate / found.shape
+    off = middles - np.sum(found.share * middles)
+    return float(np.sum(found.share * (rug * variances + off**2))), float(np.sum(found.share * rug))
 
 
 def ends_of_mixture(

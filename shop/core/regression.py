@@ -22,12 +22,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from shop.core.errors import NotPossible, Problem
 from shop.core.spread import EIGHT_OF_TEN
 from shop.core.student import quantile
 
 Floats = NDArray[np.float64]
 REFINEMENTS: Final = 4
+TOO_FEW: Final = "too few rows, or rows too much alike"
 _SPLIT: Final = 134217729.0
 """2^27 + 1: splits a number into two halves whose products are exact (T. J. Dekker, 1971)."""
 
@@ -149,8 +149,7 @@ def fitted(
         known: the variance of a row of weight one, where it is known.
 
     Raises:
-        NotPossible: ``regression.few`` where rows and prior together do not settle every coefficient, or leave nothing to
-            tell the variance by.
+        ValueError: where rows and prior together do not settle every coefficient, or leave nothing to tell the variance by.
     """
     x = np.array(rows, dtype=float).reshape(len(outcomes), -1)
     y = np.array(outcomes, dtype=float)
@@ -162,16 +161,16 @@ def fitted(
     above, beside = _as_rows(prior)
     x, y = np.vstack([above, x]), np.concatenate([beside, y])
     if x.shape[0] < x.shape[1]:
-        raise NotPossible(Problem("regression.few"))
+        raise ValueError(TOO_FEW)
     turned, root = np.linalg.qr(x)
     across = np.abs(np.diag(root))
     length = np.sqrt((x * x).sum(axis=0))
     if not (across > 1e-13 * length).all():
-        raise NotPossible(Problem("regression.few"))
+        raise ValueError(TOO_FEW)
     middle, left = _refined(x, y, turned, root)
     shape = prior.shape + len(outcomes) / 2
     if known is None and not shape > 0:
-        raise NotPossible(Problem("regression.few"))
+        raise ValueError(TOO_FEW)
     rate = prior.rate + math.fsum((left * left).tolist()) / 2
     return Fitted(tuple(middle.tolist()), root, shape, rate, known)
 

@@ -159,11 +159,12 @@ class _Share:
 
 def _apart(estimate: Estimate, quote: OpenQuote) -> Estimate:
     """The same with sources named so that other quotes share what they should: not what is a rug's own, nor another loom's."""
+    loom = quote.reckoning.plan.loom
 
     def named(source: str) -> str:
         if source.endswith(OF_THE_RUG):
             return f"{source} {quote.name}"
-        return source if source.startswith("hours.pace.cut") else f"{source} on {quote.reckoning.plan.loom.name}"
+        return source if source.startswith("hours.pace.cut") else f"{source} on {loom.kind} {loom.name}"
 
     return Estimate(estimate.middle, tuple(sorted((named(source), sigma) for source, sigma in estimate.doubts)))
 

@@ -10,8 +10,6 @@ import math
 from functools import lru_cache
 from typing import Final
 
-from shop.core.errors import NotPossible, Problem
-
 NEARLY_NORMAL: Final = 1e6
 """Degrees of freedom from which a normal distribution, brought into shape, agrees to twelve digits."""
 MANY: Final = 50.0
@@ -31,10 +29,10 @@ def below(t: float, freedom: float) -> float:
     26.7.1). Beyond a million degrees of freedom the normal form of 26.7.8 stands in.
 
     Raises:
-        NotPossible: ``student.freedom`` for no degrees of freedom.
+        ValueError: for no degrees of freedom.
     """
     if not freedom > 0:
-        raise NotPossible(Problem("student.freedom"))
+        raise ValueError(f"{freedom} degrees of freedom")
     if freedom >= NEARLY_NORMAL:
         normal = t * (1 - 1 / (4 * freedom)) / math.sqrt(1 + t * t / (2 * freedom))
         return math.erfc(-normal / math.sqrt(2)) / 2
@@ -47,10 +45,10 @@ def quantile(chance: float, freedom: float) -> float:
     """The ``t`` below which an outcome falls with this chance: Newton's steps, kept between ends that close in.
 
     Raises:
-        NotPossible: ``student.chance`` for a chance outside 0 to 1, ``student.freedom`` for no degrees of freedom.
+        ValueError: for a chance that is not between 0 and 1, or no degrees of freedom.
     """
     if not 0 < chance < 1:
-        raise NotPossible(Problem("student.chance", values={"chance": chance}))
+        raise ValueError(f"a chance of {chance}")
     if chance > 0.5:
         return -quantile(1 - chance, freedom)
     low, high = -1.0, 0.0

@@ -13,6 +13,7 @@ from shop.words.cutting_sentences import CUTTING
 from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
+from shop.words.learning_sentences import LEARNING
 from shop.words.ledger_sentences import LEDGER
 from shop.words.offer_sentences import OFFERS
 from shop.words.photograph_sentences import PHOTOGRAPH
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS})
+PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS, **LEARNING})
 """The sentence of every code."""
 
 
