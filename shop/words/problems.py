@@ -13,6 +13,7 @@ from shop.words.cutting_sentences import CUTTING
 from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
+from shop.words.learning_sentences import LEARNING
 from shop.words.ledger_sentences import LEDGER
 from shop.words.offer_sentences import OFFERS
 from shop.words.photograph_sentences import PHOTOGRAPH
@@ -32,7 +33,24 @@ if TYPE_CHECKING:
 SHARES = frozenset({"share", "rate", "percent"})
 """Values by these names are shares of one, and shown as per cent."""
 
-PROBLEMS = MappingProxyType({**SENTENCES, **DESCRIBED, **WARNINGS, **HOUSE, **ROOMS, **LEDGER, **PHOTOGRAPH, **RECORD, **SHEET, **CUTTING, **LABELS, **STRIPES, **PLANS, **OFFERS})
+_ROOMS = (
+    CUTTING,
+    DESCRIBED,
+    WARNINGS,
+    HOUSE,
+    LABELS,
+    LEARNING,
+    LEDGER,
+    OFFERS,
+    PHOTOGRAPH,
+    PLANS,
+    SENTENCES,
+    RECORD,
+    ROOMS,
+    SHEET,
+    STRIPES,
+)
+PROBLEMS = MappingProxyType({code: sentence for room in _ROOMS for code, sentence in room.items()})
 """The sentence of every code."""
 
 

@@ -1,0 +1,16 @@
+"""Sentences about what the shop's own rugs say, and about the risk in a price."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from shop.words.catalogue import mark
+
+LEARNING: Final[dict[str, str]] = {
+    "evidence.value": mark("%(value)s cannot be what this came to. Look at its unit and its decimals."),
+    "evidence.size": mark("%(value)s is no size that this can have."),
+    "evidence.weight": mark("A record cannot be worth %(value)s rugs."),
+    "risk.chance": mark("A chance lies between 0 and 1; this is %(chance)s."),
+    "risk.likely": mark("The chance that a customer says yes lies between 0 and 1; this is %(chance)s."),
+    "risk.twice": mark("The same quote stands in the month twice."),
+}
