@@ -31,10 +31,10 @@ GROSS: Final = 0.03
 """The share of records that are thought to be gross."""
 GROSS_REACH: Final = math.log(20.0)
 """A gross record may be up to so many times too much or too little, each alike (logarithm)."""
-STEPS: Final = 4
+STEPS: Final = 5
 """Steps of straightening and of weighing records; after three hardly anything moves."""
 AFRESH: Final = 2
-"""After so many steps all sizes are tried again; between them only the likeliest."""
+"""In every second step, the first and the last among them, all sizes are tried; between them only the likeliest."""
 ODD: Final = 0.5
 """A record is odd when it is likelier gross than not."""
 
@@ -164,23 +164,17 @@ def _lesson(place: Place, guess: Guess, records: list[Evidence], today: date, ha
     age = np.array([one.counts_on(today, half_life) for one in records])
     good, middle = _first_look(y, seen, DOUBTS[what].rug)
     tried, rug = sizes(of_cloth=what.is_of_cloth), beforehand(what)
-    line, now = (middle, middle), tried
+    line, narrowed = (middle, middle), tried
     for step in range(STEPS):
-        x, bend = straightened(guess, line, size)
+        about = line
+        x, bend = straightened(guess, about, size)
         counts = age * good
-        now = tried if step % AFRESH == 0 else now
+        now = tried if step % AFRESH == 0 else narrowed
         found = pooled(seen, x, y - bend, worth * counts, float(np.sum(counts)), now, rug)
-        line = _middle_line(found)
-        best = found.best()
-        good, _, _ = _weighed(found, best, seen, x, y - bend, worth, counts)
-        now = now.only(best)
-    x, bend = straightened(guess, line, size)
-    counts = age * good
-    found = pooled(seen, x, y - bend, worth * counts, float(np.sum(counts)), tried, rug)
-    good, expected, strays = _weighed(found, found.best(), seen, x, y - bend, worth, counts)
+        line, narrowed = _middle_line(found), found.sizes.only(found.best())
+        good, expected, strays = _weighed(found, seen, x, y - bend, worth, counts)
     columns = (values(what, guess, size, expected + bend), good.tolist(), strays.tolist())
-    weighed = tuple(map(Weighed, records, *columns))
-    return Lesson(place, guess, found, line, weighed, cloths, kinds)
+    return Lesson(place, guess, found, about, tuple(map(Weighed, records, *columns)), cloths, kinds)
 
 
 def _sorted_out(
@@ -222,13 +216,13 @@ def _middle_line(found: Pooled) -> tuple[float, float]:
 
 
 def _weighed(
-    found: Pooled, best: int, seen: Seen, x: Floats, y: Floats, worth: Floats, counts: Floats
+    found: Pooled, seen: Seen, x: Floats, y: Floats, worth: Floats, counts: Floats
 ) -> tuple[Floats, Floats, Floats]:
     """The chance that each record is not gross, its middle as all others have it, and how far it strays from that.
 
     What all others have is the posterior with the record taken out again, in closed form.
     """
-    one = found.only(best)
+    one = found.only(found.best())
     middle, variance = one.at(x, one.cloth_sums[seen.cloth], one.kind_sums[:, seen.kind[seen.cloth]])
     weight = worth * counts
     left = np.maximum(1 - weight * variance[0], 1e-9)

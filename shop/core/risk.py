@@ -59,9 +59,12 @@ def price_at(reckoning: Reckoning, chance: float = 0.1) -> Money:
 
 def _parts(reckoning: Reckoning) -> tuple[float, Estimate]:
     """What is known of the cost at the wage wanted, and the sum of what is in doubt, in units of the currency."""
-    parts = cost_parts(
-        reckoning.plan, reckoning.cost, reckoning.cloths, reckoning.minutes, reckoning.minutes_total
-    )
+    plan, cost, minutes = reckoning.plan, reckoning.cost, reckoning.minutes
+    return _in_two(cost_parts(plan, cost, reckoning.cloths, minutes, reckoning.minutes_total))
+
+
+def _in_two(parts: Sequence[Estimate]) -> tuple[float, Estimate]:
+    """The sum of what is known, and that of what is in doubt."""
     known = math.fsum(part.middle for part in parts if part.is_sure)
     return known, add(part for part in parts if not part.is_sure)
 
@@ -124,9 +127,8 @@ def month_of(quotes: Sequence[OpenQuote]) -> Month:
         strip = found.plan.strip.metres
         hours.append(_Share(one.likely, 0.0, 1 / 60, _apart(found.minutes_total, one)))
         cloth.append(_Share(one.likely, 0.0, strip, _apart(add(use.to_cut for use in found.cloths), one)))
-        spent = add(part for part in _spent(found) if not part.is_sure)
-        sure = math.fsum(part.middle for part in _spent(found) if part.is_sure)
-        income.append(_Share(one.likely, float(found.price.net.amount) - sure, -1.0, _apart(spent, one)))
+        known, spent = _in_two(_spent(found))
+        income.append(_Share(one.likely, float(found.price.net.amount) - known, -1.0, _apart(spent, one)))
     return Month(hours=_span(hours), cloth=_span(cloth), income=_span(income))
 
 

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.core.errors import NotPossible
@@ -78,6 +78,7 @@ def everything(found):
     return asked, weighed, found.one_pace
 
 
+@settings(max_examples=40)
 @given(histories(), st.randoms(use_true_random=False), st.sampled_from([None, 180.0]))
 def test_the_order_of_records_makes_no_difference_to_the_last_bit(records, chance, half_life):
     shuffled = records.copy()
@@ -85,6 +86,7 @@ def test_the_order_of_records_makes_no_difference_to_the_last_bit(records, chanc
     assert everything(learned(records, half_life=half_life)) == everything(learned(shuffled, half_life=half_life))
 
 
+@settings(max_examples=30)
 @given(histories(), st.data())
 def test_set_aside_and_restored_is_the_same_to_the_last_bit(records, data):
     place = data.draw(st.integers(0, len(records) - 1))
@@ -96,6 +98,7 @@ def test_set_aside_and_restored_is_the_same_to_the_last_bit(records, data):
     assert everything(learned(restored)) == before
 
 
+@settings(max_examples=60)
 @given(histories(), st.sampled_from([None, 30.0]))
 def test_nothing_is_negative_and_low_is_below_high(records, half_life):
     for one in everything(learned(records, half_life=half_life))[0]:
@@ -104,6 +107,7 @@ def test_nothing_is_negative_and_low_is_below_high(records, half_life):
         assert one.question.what.is_share or one.low > 0
 
 
+@settings(max_examples=30)
 @given(st.integers(0, 500))
 def test_of_a_shop_without_odd_records_more_of_them_make_the_middle_surer(seed):
     """Not a law for every history, since a rug may teach that rugs stray more than was thought; one for records as expected."""

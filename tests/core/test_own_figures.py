@@ -12,8 +12,11 @@ from shop.core.hours import pace_guess
 from shop.core.learning import learn
 from shop.core.loom import FrameLoom, PlankLoom, ShaftLoom
 from shop.core.own_figures import ForRug, edges_of, guesses_for, own_figures
+from shop.core.reckon import reckon
 from shop.core.spread import Basis
 from shop.core.strips import Tool
+from tests.core.a_rug import LOOMS as DESCRIBED
+from tests.core.a_rug import a_plan
 
 TODAY = date(2026, 3, 17)
 LOOMS = {"frame": FrameLoom(), "shaft": ShaftLoom(), "plank": PlankLoom()}
@@ -96,3 +99,17 @@ def test_a_pace_that_the_shop_has_set_to_nothing_stays_nothing():
     found = own_figures(learn(records("frame"), start, today=TODAY), a_rug("frame"), pace)
     assert found.pace.cut_rotary_per_m == 0
     assert found.pace.finish_per_edge == 0
+
+
+@pytest.mark.parametrize("kind", LOOMS)
+def test_a_rug_is_reckoned_by_them(kind):
+    """Weaving takes half as long again, and nothing else of the rug changes."""
+    plan = a_plan(DESCRIBED[kind])
+    rug = a_rug(kind, row_m=reckon(plan).made.panel_width.metres)
+    found = own_figures(learn(records(kind), guesses(kind), today=TODAY), rug, pace_guess(kind))
+    before, after = reckon(plan), reckon(replace(plan, pace=found.pace))
+    assert after.minutes["weave"].middle == pytest.approx(1.5 * before.minutes["weave"].middle, rel=0.03)
+    assert after.minutes["cut"].middle == pytest.approx(1.5 * before.minutes["cut"].middle, rel=0.03)
+    assert after.rows == before.rows
+    known = found.about_one(What.ROW)
+    assert known.sigma < plan.uncertain("hours.pace.weave_per_row", 1.0).sigma / 2

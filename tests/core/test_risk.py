@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import replace
-from decimal import Decimal
 
 import numpy as np
 import pytest
@@ -163,7 +162,3 @@ def test_overhead_as_a_share_of_labour_is_borne_by_income_too():
 def test_a_month_that_makes_no_sense_is_refused(quotes, code):
     with pytest.raises(NotPossible, match=rf"risk\.{code}"):
         month_of(quotes(a_reckoning()))
-
-
-def test_the_wage_is_money():
-    assert isinstance(price_at(a_reckoning()).amount, Decimal)
