@@ -15,7 +15,8 @@ import numpy as np
 
 from shop.core.evidence import COUNTS, Grade
 from shop.core.learning import Learned
-from shop.core.own_rugs import OF_THE_RUG, Question, asked, doubt_in_two, nothing_seen
+from shop.core.own_doubt import OF_THE_RUG
+from shop.core.own_rugs import Question, asked, doubt_in_two, nothing_seen
 from shop.core.pooling import Floats, Pooled
 from shop.core.spread import Estimate
 

@@ -16,14 +16,11 @@ import numpy as np
 from shop.core.evidence import DOUBTS, Evidence, Grade, Guess, What
 from shop.core.learning import Learned, Lesson, beforehand
 from shop.core.over_guess import straightened
+from shop.core.own_doubt import OF_THE_RUG, PACE_OF_THE_RUG
 from shop.core.pooling import ALIKE, Floats, Pooled, sizes
 from shop.core.spread import EIGHT_OF_TEN, Basis, Doubts, Estimate, doubtful
 from shop.core.student import quantile
 
-OF_THE_RUG: Final = ".rug"
-"""Ends the name of a doubt that each rug has for itself: ``weft.packing.rug``."""
-PACE_OF_THE_RUG: Final = "hours.pace" + OF_THE_RUG
-"""What all steps of one rug have in common: the weaver's day."""
 NEWTON: Final = 5
 ROOT_HALF: Final = math.sqrt(0.5)
 ROOT_OF_CIRCLE: Final = 1 / math.sqrt(2 * math.pi)

@@ -22,7 +22,7 @@ from shop.core.cost import OverheadPerHour
 from shop.core.doubt import cost_parts
 from shop.core.errors import NotPossible, Problem
 from shop.core.money import Money, exact
-from shop.core.own_rugs import OF_THE_RUG
+from shop.core.own_doubt import OF_THE_RUG
 from shop.core.price import before_fees
 from shop.core.reckoning import Reckoning
 from shop.core.spread import EIGHT_OF_TEN, Estimate, add
