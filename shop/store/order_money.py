@@ -27,6 +27,7 @@ WHATS: Final = tuple(one.value for one in Happening)
 MEANS: Final = ("cash", "card", "transfer", "cheque", "other")
 PAPERS: Final = ("invoice", "credit note", "receipt")
 _RUNNING: Final = text("minutes IS NULL")
+_STRUCK: Final = text("struck_at IS NOT NULL")
 
 
 def _names(words: Sequence[str]) -> str:
@@ -107,6 +108,7 @@ class TimeEntry(Base):
         CheckConstraint(f"step IN ({_names(STEPS)})", name="step"),
         CheckConstraint("minutes >= 0", name="minutes"),
         Index("ix_time_entry_job_id", "job_id", "id"),
+        Index("ix_time_entry_struck", "id", sqlite_where=_STRUCK, postgresql_where=_STRUCK),
         Index("uq_time_entry_running", "job_id", unique=True, sqlite_where=_RUNNING, postgresql_where=_RUNNING),
     )
 

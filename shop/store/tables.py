@@ -7,6 +7,7 @@ from shop.store import (
     history_entry,
     job,
     job_record,
+    learning,
     ledger,
     loom,
     money_request,
@@ -26,5 +27,5 @@ from shop.store import (
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, history_entry, job, job_record, ledger, loom, money_request, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
+ROOMS = (account, customer, fabric, history_entry, job, job_record, learning, ledger, loom, money_request, numbering, offer, order_money, outbox, pace, photograph, price, quote, rates, reservation, saving, shop, workweek)
 metadata = Base.metadata
