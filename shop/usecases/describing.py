@@ -64,8 +64,12 @@ def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object
 
 def own_figures_for(room: Workroom, chosen: Chosen, card: LoomCard) -> OwnForRug | None:
     """What the shop's own rugs say of these choices on a loom; ``None`` where they say nothing."""
-    kinds = {piece.number: piece.cloth for piece in room.pieces}
-    return own_for(room.says, room.paces, chosen, card, kinds)
+    return own_for(room.says, room.paces, chosen, card, kinds_in(room))
+
+
+def kinds_in(room: Workroom) -> dict[int, str]:
+    """The kind of each piece of cloth that is there, by number."""
+    return {piece.number: piece.cloth for piece in room.pieces}
 
 
 _OWN_EXPERIENCE: Final = (

@@ -11,7 +11,6 @@ from typing import Any, Final
 from shop.core import own_figures as core
 from shop.core.errors import Refusal
 from shop.core.evidence import What
-from shop.core.hours import Pace
 from shop.core.loom import FrameLoom, Size, fit
 from shop.core.own_doubt import OF_THE_RUG, PACE_OF_THE_RUG, TOLD
 from shop.core.own_figures import ForRug, OwnFigures, edges_of
@@ -37,7 +36,6 @@ class OwnForRug:
 
     rug: ForRug
     figures: OwnFigures
-    pace: Pace
 
 
 def own_for(
@@ -52,16 +50,26 @@ def own_for(
         card: the loom that it is planned on.
         kinds: the kind of each piece of cloth that is there, by number.
     """
-    if says is None or not card.id or not says.learned.lessons:
+    if says is None or not says.learned.lessons:
+        return None
+    rug = rug_for(paces, chosen, card, kinds)
+    if rug is None:
+        return None
+    pace = pace_as_set(paces, card.loom.kind)
+    return OwnForRug(rug=rug, figures=core.own_figures(says.learned, rug, pace))
+
+
+def rug_for(paces: tuple[PaceLine, ...], chosen: Chosen, card: LoomCard, kinds: dict[int, str]) -> ForRug | None:
+    """The rug that figures are wanted for; ``None`` where no loom of the shop's makes it. Arguments as above."""
+    if not card.id:
         return None
     try:
         made = fit(card.loom, Size(chosen.width, chosen.length))
         warp = warp_on(card.loom, made)
     except Refusal:
         return None
-    pace = pace_as_set(paces, card.loom.kind)
     kind, cloth = _main_cloth(chosen, kinds)
-    rug = ForRug(
+    return ForRug(
         on=str(card.id),
         loom=card.loom,
         tool=chosen.tool,
@@ -69,9 +77,8 @@ def own_for(
         cloth=cloth,
         row_m=made.panel_width.metres,
         threads=warp.passes or warp.ends,
-        edges=edges_of(made.panels, made.size.length.metres, pace),
+        edges=edges_of(made.panels, made.size.length.metres, pace_as_set(paces, card.loom.kind)),
     )
-    return OwnForRug(rug=rug, figures=core.own_figures(says.learned, rug, pace), pace=pace)
 
 
 def _main_cloth(chosen: Chosen, kinds: dict[int, str]) -> tuple[str, str]:

@@ -24,6 +24,7 @@ CHAPTERS = {
     "card": mark("From the plan to the loom"),
     "order": mark("From the offer to the rug handed over"),
     "sure": mark("How sure it is"),
+    "rugs": mark("What your rugs say"),
     "formulas": mark("The formulas"),
     "file": mark("A rug in a file"),
     "plan": mark("A cutting plan in a file"),

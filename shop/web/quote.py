@@ -19,6 +19,7 @@ from shop.usecases.workroom import first_choice, workroom
 from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
 from shop.web.fields import SavingField
 from shop.web.forms import ShopForm
+from shop.web.how_sure import HowSure, how_sure
 from shop.web.pages import page, show
 from shop.web.quote_form import MOST_CHOSEN, PieceEntry, QuoteForm, as_filled, chosen_of, fill, pieces_entered
 from shop.web.quote_papers import cost_sheet_of, customer_quote_of
@@ -63,6 +64,7 @@ class QuotePage:
     looms: tuple[LoomChoice, ...]
     pieces: tuple[PieceChoice, ...]
     comes_to: ComesTo | None
+    sure: HowSure | None
     number: int | None
     saved: str
     moved_on: bool
@@ -78,6 +80,7 @@ class ComesToPart:
     form: QuoteForm
     looms: tuple[LoomChoice, ...]
     comes_to: ComesTo | None
+    sure: HowSure | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +197,8 @@ def reckon_only() -> Response:
     plan = _plan(form, entries[0], request.args.get("number", type=int), anew=_anew())
     ok = plan.reckoning is not None and form.loose == [] and not form.mistakes()
     result = comes_to(plan.reckoning, words_now(), plan.room.pricing.tax_name) if ok and plan.reckoning else None
-    return show(ComesToPart(form=form, looms=loom_choices(plan, words_now()), comes_to=result))
+    sure = how_sure(plan, words_now()) if ok else None
+    return show(ComesToPart(form=form, looms=loom_choices(plan, words_now()), comes_to=result, sure=sure))
 
 
 def _work_on(number: int | None) -> Response:
@@ -299,6 +303,7 @@ def _page_of(
         looms=loom_choices(plan, words),
         pieces=_pieces(plan, entries),
         comes_to=comes_to(plan.reckoning, words, plan.room.pricing.tax_name) if shown and plan.reckoning else None,
+        sure=how_sure(plan, words) if shown else None,
         number=view.number if view else number,
         saved=saved,
         moved_on=moved_on,

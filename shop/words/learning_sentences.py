@@ -13,6 +13,7 @@ LEARNING: Final[dict[str, str]] = {
     "doubt.of": mark("Say which number this doubt is of: one of %(names)s."),
     "doubt.twice": mark("The doubt of %(name)s is described twice."),
     "doubt.many": mark("At most %(most)s doubts can be described."),
+    "lesson.unknown": mark("There is no such number on that loom."),
     "quick.missing": mark("Say this too: it is needed to reckon with."),
     "quick.longer": mark("More was lost than there was. Look at the two lengths."),
     "quick.unknown": mark("There is no such measurement."),
