@@ -182,7 +182,6 @@ def standing_of(session: Session, *, limit: int) -> tuple[int, ...]:
         select(func.count()).where(TimeEntry.struck_at.is_not(None)),
         select(func.max(JobMeasure.id)),
         select(func.count()).where(JobMeasure.struck_at.is_not(None)),
-        select(func.max(Piece.id)),
         select(func.sum(Piece.revision)).where(Piece.revision > 1),
         select(func.max(QuickMeasure.id)),
         select(func.count()).where(QuickMeasure.struck_at.is_not(None)),

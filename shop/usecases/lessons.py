@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from statistics import median
 from typing import Final
@@ -19,6 +20,8 @@ from shop.usecases.rugs_say import RugsSay, rugs_say
 
 STEPS: Final = 24
 """Places at which a fitted line is worked out."""
+PLAIN_ROW: Final = 0.6096
+"""The width of a row that is shown as long as none was woven: two feet, in metres."""
 SIZED: Final = (What.ROW, What.WARP, What.FINISH)
 """Numbers that grow with a size."""
 ORDER: Final = (
@@ -32,7 +35,7 @@ class LessonLine:
 
     Attributes:
         what: the number; ``on`` the loom by its number, or the tool.
-        says: what the rugs say of it, at the size that is usual in the shop.
+        says: what the rugs say of it, at the size and for the kind of cloth that are usual in the shop.
         guess: what it started from, at that size.
         aside: records that were set aside.
     """
@@ -149,7 +152,13 @@ def _usual_size(what: What, records: list[Evidence]) -> float:
     """The size that is usual: the median of those seen, or a plain one."""
     if what not in SIZED:
         return 1.0
-    return median(one.size for one in records) if records else {What.ROW: 0.6, What.WARP: 60.0}.get(what, 2.0)
+    return median(one.size for one in records) if records else {What.ROW: PLAIN_ROW, What.WARP: 60.0}.get(what, 2.0)
+
+
+def _usual_kind(what: What, records: list[Evidence]) -> str:
+    """The kind of cloth that was woven most, where kinds differ in the number; empty where none is known."""
+    kinds = Counter(one.kind for one in records if one.kind and not one.aside) if what.is_of_cloth else Counter()
+    return min(kinds, key=lambda kind: (-kinds[kind], kind), default="")
 
 
 def _line(says: RugsSay, what: What, on: str) -> LessonLine:
@@ -158,7 +167,7 @@ def _line(says: RugsSay, what: What, on: str) -> LessonLine:
     return LessonLine(
         what=what,
         on=on,
-        says=answer(says.learned, Question(what=what, on=on, size=size)),
+        says=answer(says.learned, Question(what=what, on=on, kind=_usual_kind(what, records), size=size)),
         guess=says.learned.guesses[what, on].at(size),
         aside=sum(bool(one.aside) for one in records),
     )
@@ -195,15 +204,16 @@ def lesson(store: Store, *, what: str, on: str) -> Lesson:
         line=_line(says, *place),
         loom=says.loom(on),
         records=tuple(lines),
-        fitted=_fitted(says.learned, place, [one.size for one in records]),
+        fitted=_fitted(says.learned, place, records),
         by_kind=tuple(
             (kind, answer(says.learned, Question(what=place[0], on=on, kind=kind, size=size))) for kind in kinds
         ),
     )
 
 
-def _fitted(learned: Learned, place: Place, sizes: list[float]) -> tuple[At, ...]:
+def _fitted(learned: Learned, place: Place, records: list[Evidence]) -> tuple[At, ...]:
     what, on = place
+    sizes, kind = [one.size for one in records], _usual_kind(what, records)
     if what not in SIZED or not sizes:
         ends = [1.0]
     else:
@@ -211,6 +221,6 @@ def _fitted(learned: Learned, place: Place, sizes: list[float]) -> tuple[At, ...
         ends = [least + (most - least) * step / STEPS for step in range(STEPS + 1)]
     found = []
     for size in ends:
-        said = answer(learned, Question(what=what, on=on, size=size))
+        said = answer(learned, Question(what=what, on=on, kind=kind, size=size))
         found.append(At(size, said.low, said.middle, said.high))
     return tuple(found)

@@ -55,8 +55,8 @@ def size_shown(what: What, size: float, words: Words) -> str:
         return words.say("%(width)s wide", width=words.length(Length.of(round(size, 2), "m"), as_size=True))
     count = words.number(size, 0)
     if what is What.WARP:
-        return words.say("%(count)s ends or passes", count=count)
-    return words.say("%(count)s ends of rugs", count=words.number(size, 1, trimmed=True))
+        return words.say("for %(count)s ends or passes", count=count)
+    return words.say("for %(count)s ends of a rug", count=words.number(size, 1, trimmed=True))
 
 
 def sources_shown(sources: Sources | OwnDoubt, words: Words, *, tool: bool = False) -> str:

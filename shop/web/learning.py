@@ -39,7 +39,7 @@ class SaysRow:
     """A number: its name and address, what the rugs say, from which, and what stands beside it.
 
     Attributes:
-        size: the size that the figures go with; empty where there is none.
+        size: the kind of cloth and the size that the figures go with; empty where there are none.
         middle, low, high: in words.
         sources: from which rugs; empty while it is the starting guess.
         beside: how many records are odd or set aside, in words.
@@ -164,13 +164,19 @@ def _says(name: str, address: str, says: Answer, beside: str, words: Words, *, t
     return SaysRow(
         name=name,
         address=address,
-        size=size_shown(what, says.question.size, words),
+        size=_of_what(says, words),
         middle=value_shown(what, says.middle, words),
         low=value_shown(what, says.low, words),
         high=value_shown(what, says.high, words),
         sources=sources_shown(says.sources, words, tool=tool) if measured else "",
         beside=beside,
     )
+
+
+def _of_what(says: Answer, words: Words) -> str:
+    """The kind of cloth and the size that the figures go with."""
+    kind = words.say(CLOTHS[says.question.kind]) if says.question.kind in CLOTHS else ""
+    return ", ".join(part for part in (kind, size_shown(says.question.what, says.question.size, words)) if part)
 
 
 @room.post("/")

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from wtforms import Field, HiddenField
+
 from shop.core.evidence import What
 from shop.core.quick import ASKED, Told
 from shop.usecases.learning import LONGEST, SHORTEST
@@ -33,13 +35,18 @@ LABELS: Final[dict[What, dict[str, str]]] = {
     What.WARP: {"minutes": mark("Minutes"), "count": mark("Ends, or passes of strip")},
     What.FINISH: {"minutes": mark("Minutes"), "count": mark("Ends of rugs finished")},
 }
-_STUFF: Final = {"kind": mark("Kind of cloth"), "piece": mark("Number of the piece, if it has one")}
+_STUFF: Final = {"kind": mark("Kind of cloth"), "piece": mark("Number of the piece")}
 
 
 class QuickForm(ShopForm):
     """The token; each number adds the fields that it asks for."""
 
     saving = SavingField()
+
+    @property
+    def asked(self) -> list[Field]:
+        """The fields that are typed in."""
+        return [field for field in self.every_field() if field.label.text and not isinstance(field, HiddenField)]
 
     def given(self, what: What, on: str) -> MeasureGiven:
         """What was typed."""

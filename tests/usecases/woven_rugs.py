@@ -17,6 +17,11 @@ STRAYS = (1.06, 0.97, 1.02, 1.10, 0.99, 1.04, 1.00, 1.07)
 def a_studio(store, now, **sheet):
     """A shop with a frame and twelve sheets; gives its loom."""
     an_open_shop(store, now)
+    return a_bench(store, now, **sheet)
+
+
+def a_bench(store, now, **sheet):
+    """The same in a shop that is open already."""
     card = a_kept_loom(store, now)
     a_haul_at_home(store, now, *(a_sheet(ready=True, **sheet) for _ in range(12)))
     return card
