@@ -7,13 +7,14 @@ shared by every rug to come, and measuring lessens it; how one rug turns out unl
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
-from shop.core.evidence import DOUBTS, Evidence, Grade, Guess, What
+from shop.core.evidence import DOUBTS, Grade, Guess, What
 from shop.core.learning import Learned, Lesson, beforehand
 from shop.core.over_guess import straightened
 from shop.core.own_doubt import OF_THE_RUG, PACE_OF_THE_RUG
@@ -103,7 +104,7 @@ def answer(learned: Learned, question: Question) -> Answer:
     place = (question.what, question.on)
     guess, lesson = learned.guesses[place], learned.lessons.get(place)
     start = 1 / (1 - guess.fixed) if question.what.is_share else guess.at(question.size)
-    if lesson is None:
+    if lesson is None or start <= 0:
         guessed = doubtful(start, question.what.value, DOUBTS[question.what].guess)
         return Answer(question=question, estimate=guessed, basis=Basis.GUESS, sources=Sources())
     point = asked(lesson.guess, lesson.line, lesson, question)
@@ -213,17 +214,24 @@ def nothing_seen(what: What) -> Pooled:
 
 def sources(lesson: Lesson, question: Question) -> Sources:
     """Which rugs on a loom an answer comes from. A rug counts once, however much of it was measured."""
+    rugs, whole = _counted(lesson)
+    return replace(
+        whole,
+        of_kind=rugs[question.kind, ""] if question.kind else 0,
+        of_cloth=rugs[question.kind, question.cloth] if question.kind and question.cloth else 0,
+    )
+
+
+@lru_cache(maxsize=64)
+def _counted(lesson: Lesson) -> tuple[Counter[tuple[str, str]], Sources]:
+    """How many rugs a lesson has of each kind, and of each cloth of it; and of all, with no kind in particular."""
     good = [one.record for one in lesson.records if not one.is_odd]
     rugs = [one for one in good if one.grade is not Grade.QUICK]
-    kind = [one for one in rugs if question.kind and one.kind == question.kind]
-
-    def different(records: list[Evidence]) -> int:
-        return len({one.source for one in records})
-
-    return Sources(
-        rugs=different(rugs),
-        of_kind=different(kind),
-        of_cloth=different([one for one in kind if question.cloth and one.cloth == question.cloth]),
-        quick=sum(one.grade is Grade.QUICK for one in good),
+    kinds = {(one.kind, "", one.source) for one in rugs}
+    cloths = {(one.kind, one.cloth, one.source) for one in rugs if one.cloth}
+    counted = Counter((kind, cloth) for kind, cloth, _ in kinds | cloths)
+    return counted, Sources(
+        rugs=len({one.source for one in rugs}),
+        quick=len(good) - len(rugs),
         odd=len(lesson.records) - len(good),
     )

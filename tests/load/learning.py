@@ -30,7 +30,7 @@ from tests.core.simulated_shops import (
     oracle,
     recorded,
     records_of,
-)  # fmt: skip
+)
 from tests.load.learning_speed import speed
 
 SHOPS, SEED = 200, 1902
@@ -39,8 +39,9 @@ WARM = 5
 FIELDS = {
     "clean": {},
     "5 % gross": {"gross": 0.05},
-    "pace drifts, a half-life of 90 days": {"drift": 0.03, "half_life": 90.0},
-    "pace drifts, no half-life": {"drift": 0.03},
+    "pace drifts by 3 % a rug, a half-life of 45 days": {"drift": 0.03, "half_life": 45.0},
+    "pace drifts by 3 % a rug, a half-life of 90 days": {"drift": 0.03, "half_life": 90.0},
+    "pace drifts by 3 % a rug, no half-life": {"drift": 0.03},
 }
 STAGES = ((1, 5), (5, 10), (10, 20), (20, 40), (40, 60))
 AIM = (0.78, 0.82)
@@ -88,7 +89,8 @@ def a_shops_rugs(seed, number, *, gross, drift, half_life):
             true = rug.outcome[what]
             inside = abs(true - middle) <= EIGHT_OF_TEN * estimate.sigma
             centre = rug.centre[what]
-            numbers.append((what, rug.kind, woven[on(what, rug)], inside, middle - centre, best - centre, middle - true, best - true))
+            off = (middle - centre, best - centre, middle - true, best - true)
+            numbers.append((what, rug.kind, woven[on(what, rug)], inside, *off))
         strip, minutes = hours_and_strip(shop, rug, rug.outcome)
         mine, rule = foreseen(shop, rug, said), foreseen(shop, rug, thumb)
         average = averaged(past[rug.loom], rule)
@@ -122,7 +124,7 @@ def averaged(past, rule):
 
 def told(name, numbers, rugs):
     """Print one field's figures."""
-    print(f"\n  {name}")
+    print(f"\n  {name}", flush=True)
     warm = [row for row in numbers if row[2] >= WARM]
     print(f"    all numbers: {inside(warm)}")
     for what in SPAN:
@@ -146,8 +148,8 @@ def told(name, numbers, rugs):
     for way, at in ways.items():
         bought = np.array([each[at][0].high / each[0][0] for each in rugs])
         left[way], short[way] = np.mean(np.maximum(bought - 1, 0)), np.mean(bought < 1)
-        cost = [[strip * CLOTH_A_METRE + minutes / 60 * AN_HOUR for strip, minutes in (each[0], (each[at][0].middle, each[at][1].middle))] for each in rugs]
-        off[way] = np.mean([abs(said / real - 1) for real, said in cost])
+        said = [cost_of(each[at][0].middle, each[at][1].middle) / cost_of(*each[0]) for each in rugs]
+        off[way] = np.mean(np.abs(np.array(said) - 1))
         print(
             f"    {way:21} cloth left over {left[way]:.1%} of what was needed, short {short[way]:.1%} of rugs (told: 10 %), "
             f"price off by {off[way]:.1%}"
@@ -157,6 +159,11 @@ def told(name, numbers, rugs):
             f"    own rugs over {way}: left over {left['own rugs'] / left[way]:.2f}, short {short['own rugs'] / short[way]:.2f}, "
             f"price off {off['own rugs'] / off[way]:.2f}"
         )
+
+
+def cost_of(strip, minutes):
+    """What a rug costs, by its strip in metres and its minutes."""
+    return strip * CLOTH_A_METRE + minutes / 60 * AN_HOUR
 
 
 def inside(rows):
