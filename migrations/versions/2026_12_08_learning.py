@@ -60,8 +60,8 @@ def upgrade():
         sa.CheckConstraint("half_life BETWEEN 30 AND 36500", name=op.f("ck_learning_habit_half_life")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_learning_habit")),
     )
-    for name, table, column, where in BY:
-        where = sa.text(where)
+    for name, table, column, told in BY:
+        where = sa.text(told)
         op.create_index(name, table, [column], sqlite_where=where, postgresql_where=where)
 
 

@@ -9,13 +9,15 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Final
 from weakref import WeakKeyDictionary
 
 from shop.core.errors import Refusal
 from shop.core.evidence import Evidence, Grade, What
 from shop.core.ledger import WHOLE
-from shop.core.woven import CUTTING_OVER, AsPlanned, Drawn, Woven, as_planned, records_of
+from shop.core.spread import Estimate
+from shop.core.woven import ALL_OVER, CUTTING_OVER, AsPlanned, Drawn, Woven, as_planned, records_of
 from shop.store import job as job_table
 from shop.store import job_record, order_money
 from shop.store import learning as table
@@ -24,6 +26,8 @@ from shop.usecases.chosen import read_back
 from shop.usecases.loom import LoomCard
 from shop.usecases.rug_of_job import rug_of
 
+WEIGHT: Final = "weight"
+"""What the estimate of a rug's weight is called, beside those of the steps."""
 MOST_JOBS: Final = 2000
 MOST_MEASUREMENTS: Final = 2000
 
@@ -37,12 +41,29 @@ class Source:
     measurement: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """How an estimate turned out: of which step or stuff it was, on which day, and what it came to."""
+
+    of: str
+    day: date
+    estimate: Estimate
+    came_to: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
-    """Every record, those set aside too, and where each source is to be found."""
+    """Everything seen.
+
+    Attributes:
+        records: every record, those set aside too.
+        sources: where each is to be found.
+        turned: how the estimates of finished rugs turned out.
+    """
 
     records: tuple[Evidence, ...]
     sources: Mapping[str, Source]
+    turned: tuple[Turned, ...] = ()
 
 
 def key_of(record: Evidence) -> str:
@@ -52,9 +73,10 @@ def key_of(record: Evidence) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Plan:
-    """What a job's rug was to become, on which loom: by its number, and by the name that it had."""
+    """What a job's rug was to become and to take, on which loom: by its number, and by the name that it had."""
 
     rug: AsPlanned
+    estimates: Mapping[str, Estimate]
     loom_id: int
     loom_name: str
 
@@ -66,10 +88,10 @@ _planned: WeakKeyDictionary[object, dict[int, tuple[int, _Plan | None]]] = WeakK
 def seen_in(session: Session, looms: Sequence[LoomCard]) -> Seen:
     """Everything that the shop has seen on these looms, as part of another use case."""
     aside = table.aside_now(session)
-    records, sources = _of_jobs(session, looms)
+    records, sources, turned = _of_jobs(session, looms)
     measured, more = _measured(session)
     every = tuple(_set_aside(one, aside) for one in (*records, *measured))
-    return Seen(records=every, sources={**sources, **more})
+    return Seen(records=every, sources={**sources, **more}, turned=tuple(turned))
 
 
 def _set_aside(record: Evidence, aside: Mapping[str, str]) -> Evidence:
@@ -77,11 +99,11 @@ def _set_aside(record: Evidence, aside: Mapping[str, str]) -> Evidence:
     return replace(record, aside=reason) if reason else record
 
 
-def _of_jobs(session: Session, looms: Sequence[LoomCard]) -> tuple[list[Evidence], dict[str, Source]]:
+def _of_jobs(session: Session, looms: Sequence[LoomCard]) -> tuple[list[Evidence], dict[str, Source], list[Turned]]:
     jobs = [job for job in table.newest_jobs(session, limit=MOST_JOBS) if job.state in CUTTING_OVER]
     ids = [job.id for job in jobs]
     if not ids:
-        return [], {}
+        return [], {}, []
     planned = _plans(session, {job.id: job.revision for job in jobs})
     rows = table.marks_of(session, ids)
     minutes = order_money.minutes_of_jobs(session, ids)
@@ -92,6 +114,7 @@ def _of_jobs(session: Session, looms: Sequence[LoomCard]) -> tuple[list[Evidence
         drawn[one.job_id].append(Drawn(piece=one.number, kind=one.cloth, width=one.width, length=one.length, share=share))
     records: list[Evidence] = []
     sources: dict[str, Source] = {}
+    turned: list[Turned] = []
     by_name = {card.loom.name: card.id for card in reversed(looms)}
     for job in jobs:
         plan = planned[job.id]
@@ -112,8 +135,19 @@ def _of_jobs(session: Session, looms: Sequence[LoomCard]) -> tuple[list[Evidence
             grams=size.weight.grams if size and size.weight else None,
         )
         records += records_of(woven, plan.rug)
+        turned += _turned(woven, plan.estimates)
         sources[woven.source] = Source(job=job.number, name=job.name)
-    return records, sources
+    return records, sources, turned
+
+
+def _turned(woven: Woven, estimates: Mapping[str, Estimate]) -> list[Turned]:
+    """How the estimates of a finished rug turned out, where that was written down."""
+    if woven.state not in ALL_OVER:
+        return []
+    came = {step: spent for step, spent in woven.minutes.items() if spent}
+    if woven.grams:
+        came[WEIGHT] = woven.grams
+    return [Turned(of, woven.day, estimates[of], value) for of, value in came.items() if of in estimates]
 
 
 def _plans(session: Session, revisions: Mapping[int, int]) -> dict[int, _Plan | None]:
@@ -134,7 +168,9 @@ def _plan(row: job_table.Job) -> _Plan | None:
         return None
     plan = rug.reckoning.plan
     chosen = read_back(row.described["chosen"], plan.currency)
-    return _Plan(as_planned(rug.reckoning, rug.pieces), chosen.loom_id, plan.loom.name)
+    reckoned = {**rug.reckoning.minutes, WEIGHT: rug.reckoning.weight}
+    estimates = {of: estimate for of, estimate in reckoned.items() if not estimate.is_sure}
+    return _Plan(as_planned(rug.reckoning, rug.pieces), estimates, chosen.loom_id, plan.loom.name)
 
 
 def _measured(session: Session) -> tuple[list[Evidence], dict[str, Source]]:

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from datetime import date, timedelta
 from statistics import median
 from typing import Final
 
 from shop.core.errors import NotFound, Problem
 from shop.core.evidence import Evidence, What
+from shop.core.hours import STEPS as STEPS_OF_WORK
 from shop.core.learning import Learned, Place
 from shop.core.loom import ShaftLoom
 from shop.core.own_rugs import Answer, Question, answer
 from shop.core.strips import Tool
 from shop.store.engine import Store
-from shop.usecases.evidence_of_jobs import Source, key_of
+from shop.usecases.evidence_of_jobs import WEIGHT, Source, key_of
 from shop.usecases.loom import LoomCard
 from shop.usecases.rugs_say import RugsSay, rugs_say
 
+YEAR: Final = timedelta(days=365)
 STEPS: Final = 24
 """Places at which a fitted line is worked out."""
 PLAIN_ROW: Final = 0.6096
@@ -55,6 +58,21 @@ class OnLoom:
     lines: tuple[LessonLine, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """How the estimates of a year's rugs turned out: so many below the low, between low and high, and above the high."""
+
+    of: str
+    below: int
+    within: int
+    above: int
+
+    @property
+    def whole(self) -> int:
+        """How many there were."""
+        return self.below + self.within + self.above
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overview:
     """Everything that the rugs say.
@@ -62,12 +80,14 @@ class Overview:
     Attributes:
         groups: loom by loom, then the tools.
         records: how many there are; ``rugs`` how many rugs they come from.
+        held: how the estimates of the last year turned out.
         half_life: days after which a record of the weaver's pace counts half; ``revision`` of that setting.
     """
 
     groups: tuple[OnLoom, ...]
     records: int
     rugs: int
+    held: tuple[Held, ...]
     half_life: int | None
     revision: int
 
@@ -139,9 +159,24 @@ def overview(store: Store) -> Overview:
         groups=tuple(groups),
         records=len(says.seen.records),
         rugs=len(rugs),
+        held=_held(says),
         half_life=says.half_life,
         revision=says.revision,
     )
+
+
+def _held(says: RugsSay) -> tuple[Held, ...]:
+    """How the estimates turned out, of rugs done in the year up to the newest."""
+    turned = says.seen.turned
+    since = max((one.day for one in turned), default=date.min + YEAR) - YEAR
+    found = []
+    for of in (*STEPS_OF_WORK, WEIGHT):
+        mine = [one for one in turned if one.of == of and one.day > since]
+        below = sum(one.came_to < one.estimate.low for one in mine)
+        above = sum(one.came_to > one.estimate.high for one in mine)
+        if mine:
+            found.append(Held(of, below, len(mine) - below - above, above))
+    return tuple(found)
 
 
 def _of(says: RugsSay, place: Place) -> list[Evidence]:

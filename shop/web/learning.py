@@ -12,6 +12,7 @@ from shop.core.evidence import Grade, What
 from shop.core.own_rugs import Answer
 from shop.core.spread import Basis
 from shop.usecases import learning, lessons, quick_measure
+from shop.usecases.evidence_of_jobs import WEIGHT
 from shop.usecases.lessons import Lesson, LessonLine, Overview, RecordLine
 from shop.web.asked import number_of
 from shop.web.cloth_shown import CLOTHS, NOTHING
@@ -21,12 +22,14 @@ from shop.web.learned_shown import NAMES, SHORT, TOOLS, size_shown, sources_show
 from shop.web.learning_forms import AsideForm, PaceHoldsForm, QuickForm, quick_form
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
+from shop.web.step_names import STEP_NAMES
 from shop.words import Words, mark
 
 room = Blueprint("learning", __name__, url_prefix="/rates/your-rugs")
 
 SHOWN: Final = 100
 """Records that stand in the table, newest first."""
+_WEIGHT: Final = mark("The rug’s weight")
 GRADES: Final = {
     Grade.WHOLE: mark("a whole rug"),
     Grade.PARTIAL: mark("a part of one, counts half"),
@@ -64,11 +67,23 @@ class SaysGroup:
     rows: tuple[SaysRow, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class HeldRow:
+    """How the estimates of a step, or of the weight, turned out."""
+
+    name: str
+    below: int
+    within: int
+    above: int
+    whole: int
+
+
 @page("learning/overview.html")
 class OverviewPage:
     """What the rugs say of every loom."""
 
     groups: tuple[SaysGroup, ...]
+    held: tuple[HeldRow, ...]
     from_where: str
     form: PaceHoldsForm
 
@@ -144,7 +159,11 @@ def _overview(found: Overview, form: PaceHoldsForm, *, status: int = 200) -> Res
         from_where = words.say("Learned from %(rugs)s and their %(records)s.", rugs=rugs, records=records)
         if not found.rugs:
             from_where = words.say("Learned from %(records)s.", records=records)
-    return show(OverviewPage(groups=tuple(groups), from_where=from_where, form=form), status=status)
+    held = tuple(
+        HeldRow(words.say({**STEP_NAMES, WEIGHT: _WEIGHT}[one.of]), one.below, one.within, one.above, one.whole)
+        for one in found.held
+    )
+    return show(OverviewPage(groups=tuple(groups), held=held, from_where=from_where, form=form), status=status)
 
 
 def _row(line: LessonLine, words: Words, *, tool: bool) -> SaysRow:

@@ -27,12 +27,12 @@ def a_bench(store, now, **sheet):
     return card
 
 
-def woven(store, now, number, *, stray=1.0, piece=1, slow=1.3, weigh=True):
+def woven(store, now, number, *, stray=1.0, piece=1, slow=1.3, weigh=True, share=None):
     """A job's rug is woven and measured: so many times as long as planned, so many times as slow; gives the time it was done."""
     card = job_card.card(store, number=number)
     whole, planned = card.whole, card.rug.reckoning
-    share = Share(round(Decimal(planned.cloths[0].pieces.middle * 1.25), 6))
-    drawn(store, now, piece, number, share)
+    part = planned.cloths[0].pieces.middle * 1.25 if share is None else share
+    drawn(store, now, piece, number, Share(round(Decimal(part), 6)))
     job_card.mark_rows(store, job=number, rows=whole, saving=fresh_token(), now=now)
     for step, minutes in (("cut", 12), ("warp", 30), ("weave", 3 * whole), ("finish", 50)):
         spent = round(Decimal(minutes * slow * stray), 2)

@@ -119,3 +119,13 @@ def test_a_quote_without_rugs_of_ones_own_says_so_and_what_to_measure(owner, pag
     html = page_of(owner.get("/quotes/new"))
     assert "None of your own rugs speaks of it yet" in html
     assert re.search(r'href="/rates/your-rugs/\d+/packing#measure"', html)
+
+
+def test_the_overview_says_how_estimates_turned_out(owner, page_of, loom):
+    assert loom
+    html = page_of(owner.get("/rates/your-rugs/"))
+    assert "How the last year’s estimates turned out" in html
+    part = html.split('id="held"')[1].split("</section>")[0]
+    told = {name: (int(held), int(whole)) for name, held, whole in re.findall(r'row">([^<]+)</th>.*?Between">(\d+) of (\d+)', part)}
+    assert told["Weave"][1] == told["The rug’s weight"][1] == 5
+    assert all(held <= whole for held, whole in told.values())
