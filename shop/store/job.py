@@ -1,6 +1,6 @@
 """Jobs: a rug on its way through the studio, from the first cut to the finished piece."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Final
 
@@ -94,3 +94,8 @@ def of_quote(session: Session, quote_id: int) -> Sequence[Job]:
 def by_ids(session: Session, ids: set[int]) -> dict[int, Job]:
     """Jobs by their ids."""
     return {job.id: job for job in session.execute(select(Job).where(Job.id.in_(ids))).scalars()}
+
+
+def quotes_begun(session: Session, quote_ids: Collection[int]) -> set[int]:
+    """Which of these quotes a job was begun from."""
+    return set(session.execute(select(Job.quote_id).where(Job.quote_id.in_(quote_ids))).scalars()) - {None}

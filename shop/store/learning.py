@@ -7,6 +7,7 @@ the weaver likes, and each time is a row of its own.
 from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from decimal import Decimal
+from functools import cache
 from typing import Any, Final
 
 from sqlalchemy import CheckConstraint, ForeignKey, Index, Row, Select, func, select, text
@@ -171,6 +172,12 @@ def standing_of(session: Session, *, limit: int) -> tuple[int, ...]:
     Rows that are only added are told by their newest id, those that may be struck out by how many are, the others by their
     revisions, which only rise. Each is a step along an index, or a sum over few rows.
     """
+    return tuple(int(value or 0) for value in session.execute(_standing(limit)).one())
+
+
+@cache
+def _standing(limit: int) -> Select[Any]:
+    """The one query for that, put together once."""
     newest = select(Job.number, Job.revision).order_by(Job.number.desc()).limit(limit).subquery()
     told: tuple[Select[Any], ...] = (
         select(func.max(newest.c.number)),
@@ -191,5 +198,4 @@ def standing_of(session: Session, *, limit: int) -> tuple[int, ...]:
         select(func.sum(LearningHabit.revision)),
         select(func.max(Counter.last)).where(Counter.series == PACE),
     )
-    found = session.execute(select(*(one.scalar_subquery() for one in told))).one()
-    return tuple(int(value or 0) for value in found)
+    return select(*(one.scalar_subquery() for one in told))

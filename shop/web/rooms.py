@@ -33,6 +33,7 @@ from shop.web import (
     measuring,
     money_paper,
     money_request,
+    month,
     offer,
     order,
     pace,
@@ -65,6 +66,7 @@ class Room:
 ROOMS: tuple[Room, ...] = (
     Room(bench.room, mark("Bench"), "/"),
     Room(quote.room, mark("Quotes"), "/quotes"),
+    Room(month.room),
     Room(offer.room, mark("Offers"), "/offers"),
     Room(revisions.room),
     Room(customer.room),

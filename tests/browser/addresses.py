@@ -84,6 +84,7 @@ WITH_QUERIES = [
     "/quotes/?find=rug",
     "/quotes/?find=nothing+like+it",
     "/quotes/new?like=7",
+    "/quotes/month?likely=80",
 ]
 WRONG = ["/nowhere", "/quotes/9999", "/quotes/?after=nonsense", "/guide/nothing", "/o/nothing/at-all", "/calendar/nothing"]
 

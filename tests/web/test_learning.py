@@ -9,6 +9,10 @@ from shop.usecases.rugs_say import rugs_say
 from tests.builders import a_kept_loom
 from tests.usecases.woven_rugs import a_bench, some_rugs
 
+RUG = {
+    "width": "25 in", "length": "37 1/2 in", "size": "", "tool": "rotary", "way": "along", "joins": "overlap",
+    "new_kind": "sheeting", "new_colour": "#7d8a99",
+}  # fmt: skip
 LESSONS = ("packing", "take_up", "waste", "weave_per_row", "warp", "finish")
 
 
@@ -129,3 +133,13 @@ def test_the_overview_says_how_estimates_turned_out(owner, page_of, loom):
     told = {name: (int(held), int(whole)) for name, held, whole in re.findall(r'row">([^<]+)</th>.*?Between">(\d+) of (\d+)', part)}
     assert told["Weave"][1] == told["The rug’s weight"][1] == 5
     assert all(held <= whole for held, whole in told.values())
+
+
+def test_the_month_of_the_open_quotes_is_shown_as_a_picture_and_a_table(owner, page_of, loom):
+    assert loom
+    assert "No quote is open" in page_of(owner.get("/quotes/month"))
+    assert owner.press("/quotes/new", act="save", piece="1", title="Mat", **RUG).status_code == 303
+    for likely in ("", "80", "nonsense", "900"):
+        html = page_of(owner.get(f"/quotes/month?likely={likely}"))
+        assert html.count('<svg viewBox="0 0 340 30"') == 3
+        assert 'value="80"' in html or likely != "80"
