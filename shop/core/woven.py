@@ -24,6 +24,8 @@ CUTTING_OVER: Final = ("warping", "weaving", "finishing", "ready", "handed over"
 WARPING_OVER: Final = CUTTING_OVER[1:]
 WEAVING_OVER: Final = CUTTING_OVER[2:]
 ALL_OVER: Final = CUTTING_OVER[3:]
+JOINS_SETTLE: Final = 4
+"""Fewer joins are needed for the strip without what they lose; so often that is looked at again."""
 ENOUGH_WOVEN: Final = 0.25
 """A rug on the loom tells of its rows when so much of it is woven."""
 
@@ -187,7 +189,7 @@ def _rows(woven: Woven, plan: AsPlanned, stuff: Mapping[str, object]) -> list[Ev
     minutes = woven.minutes.get("weave", 0.0)
     done = woven.state in WEAVING_OVER
     rows = woven.rows or (plan.rows if done else 0)
-    if not minutes or rows < ENOUGH_WOVEN * plan.rows:
+    if not minutes or woven.state not in WARPING_OVER or rows < ENOUGH_WOVEN * plan.rows:
         return []
     changes = plan.changes * min(1.0, rows / plan.rows) * plan.band_change
     grade = Grade.WHOLE if done and woven.rows else Grade.PARTIAL
@@ -227,7 +229,9 @@ def _take_up(
     """Strip in the rows over their straight length, what was lost at joins taken off."""
     if weft <= 0 or plan.each <= plan.join_loss:
         return None
-    in_rows = weft - joins_in(weft, plan.each, plan.join_loss) * plan.join_loss
+    in_rows = weft
+    for _ in range(JOINS_SETTLE):
+        in_rows = weft - joins_in(in_rows, plan.each, plan.join_loss) * plan.join_loss
     return _seen(What.TAKE_UP, in_rows / straight, stuff, grade=grade)
 
 
