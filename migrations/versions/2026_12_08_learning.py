@@ -60,6 +60,7 @@ def upgrade():
         sa.CheckConstraint("half_life BETWEEN 30 AND 36500", name=op.f("ck_learning_habit_half_life")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_learning_habit")),
     )
+    op.create_index("ix_time_entry_begun_at", "time_entry", ["begun_at"])
     for name, table, column, told in BY:
         where = sa.text(told)
         op.create_index(name, table, [column], sqlite_where=where, postgresql_where=where)
@@ -68,6 +69,7 @@ def upgrade():
 def downgrade():
     for name, table, _, _ in BY:
         op.drop_index(name, table)
+    op.drop_index("ix_time_entry_begun_at", "time_entry")
     op.drop_table("learning_habit")
     op.drop_table("evidence_aside")
     op.drop_table("measurement")

@@ -1,12 +1,16 @@
 """What your rugs say: the overview, the page of a number with its records and its picture, and what a quote tells of it."""
 
 import re
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 
 import pytest
 
 from shop.core.evidence import What
+from shop.usecases import clock, rates
+from shop.usecases.given import fresh_token
 from shop.usecases.rugs_say import rugs_say
-from tests.builders import a_kept_loom
+from tests.builders import a_job, a_kept_loom, some_rates
 from tests.usecases.woven_rugs import a_bench, some_rugs
 
 RUG = {
@@ -30,6 +34,11 @@ def bare_loom(owner, sqlite_store, now):
     """A loom on which nothing was woven; gives its number."""
     del owner
     return a_kept_loom(sqlite_store, now).id
+
+
+def moment():
+    """Now, as the pages have it."""
+    return datetime.now(UTC)
 
 
 def records(store, what):
@@ -143,3 +152,18 @@ def test_the_month_of_the_open_quotes_is_shown_as_a_picture_and_a_table(owner, p
         html = page_of(owner.get(f"/quotes/month?likely={likely}"))
         assert html.count('<svg viewBox="0 0 340 30"') == 3
         assert 'value="80"' in html or likely != "80"
+
+
+def test_the_last_year_is_held_against_its_plan(owner, page_of, bare_loom, sqlite_store):
+    assert "No year is planned" in page_of(owner.get("/rates/last-year"))
+    assert bare_loom
+    rates.change(sqlite_store, rates=some_rates(), revision=0, saving=fresh_token(), now=moment())
+    assert "less than three months" in page_of(owner.get("/rates/last-year"))
+    job = a_job(sqlite_store, moment(), name="Mat")
+    for days, minutes in ((360, 6000), (10, 12_000)):
+        on = moment() - timedelta(days=days)
+        clock.type_in(sqlite_store, job=job, step="weave", minutes=Decimal(minutes), saving=fresh_token(), now=on)
+    html = page_of(owner.get("/rates/last-year?spent=1,300"))
+    assert "$1,300.00" in html
+    assert "too little" in html
+    assert 'class="mistakes"' in page_of(owner.get("/rates/last-year?spent=much"))
