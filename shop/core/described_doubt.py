@@ -11,7 +11,8 @@ from shop.core.own_doubt import TOLD, OwnDoubt
 WIDEST: Final = 2.0
 MOST_RUGS: Final = 1_000_000
 
-Told = Enum("Told", {name: name for name in TOLD})  # type: ignore[misc]
+Number = Enum("Number", {name: name for name in TOLD})  # type: ignore[misc]
+"""The numbers that a doubt may be of, to choose from."""
 
 
 def doubts_described(reader: Reader, document: Described) -> tuple[OwnDoubt, ...]:
@@ -20,7 +21,7 @@ def doubts_described(reader: Reader, document: Described) -> tuple[OwnDoubt, ...
     if tables is None:
         return ()
     lone = not isinstance(tables, list)
-    count = 1 if lone or not isinstance(tables, list) else len(tables)
+    count = len(tables) if isinstance(tables, list) else 1
     if count > len(TOLD):
         reader.note("doubt.many", "doubt", most=len(TOLD))
         return ()
@@ -37,7 +38,7 @@ def doubts_described(reader: Reader, document: Described) -> tuple[OwnDoubt, ...
 def _doubt(reader: Reader, at: str) -> OwnDoubt:
     if not reader.has(f"{at}.of"):
         reader.note("doubt.of", at, names=TOLD)
-    of = reader.choice(f"{at}.of", Told, Told(TOLD[0]), guess=False)
+    of = reader.choice(f"{at}.of", Number, Number(TOLD[0]), guess=False)
     spread, rug, day = (
         reader.number(f"{at}.{name}", 0.0, 0, WIDEST, guess=False) for name in ("spread", "rug", "day")
     )

@@ -8,54 +8,27 @@ from typing import Final
 from flask import Blueprint, Response, redirect, request, url_for
 
 from shop.core.errors import NotFound, Problem, Refusal
-from shop.core.evidence import Grade, What
-from shop.core.own_rugs import Answer
-from shop.core.spread import Basis
+from shop.core.evidence import What
 from shop.usecases import learning, lessons, quick_measure
 from shop.usecases.evidence_of_jobs import WEIGHT
-from shop.usecases.lessons import Lesson, LessonLine, Overview, RecordLine
+from shop.usecases.lessons import Lesson, Overview
 from shop.web.asked import number_of
-from shop.web.cloth_shown import CLOTHS, NOTHING
+from shop.web.cloth_shown import CLOTHS
 from shop.web.forms import PressForm, pressed
 from shop.web.learned_picture import Picture, picture_of
-from shop.web.learned_shown import NAMES, SHORT, TOOLS, size_shown, sources_shown, value_shown
+from shop.web.learned_shown import NAMES, SHORT, TOOLS, size_shown, value_shown
 from shop.web.learning_forms import AsideForm, PaceHoldsForm, QuickForm, quick_form
+from shop.web.lesson_shown import RecordRow, SaysRow, record_row, says_of, says_row
 from shop.web.pages import page, show
 from shop.web.shell import moment, store_now, tell, words_now
 from shop.web.step_names import STEP_NAMES
-from shop.words import Words, mark
+from shop.words import mark
 
 room = Blueprint("learning", __name__, url_prefix="/rates/your-rugs")
 
 SHOWN: Final = 100
 """Records that stand in the table, newest first."""
 _WEIGHT: Final = mark("The rug’s weight")
-GRADES: Final = {
-    Grade.WHOLE: mark("a whole rug"),
-    Grade.PARTIAL: mark("a part of one, counts half"),
-    Grade.QUICK: mark("quick, counts a quarter"),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class SaysRow:
-    """A number: its name and address, what the rugs say, from which, and what stands beside it.
-
-    Attributes:
-        size: the kind of cloth and the size that the figures go with; empty where there are none.
-        middle, low, high: in words.
-        sources: from which rugs; empty while it is the starting guess.
-        beside: how many records are odd or set aside, in words.
-    """
-
-    name: str
-    address: str
-    size: str
-    middle: str
-    low: str
-    high: str
-    sources: str
-    beside: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,33 +59,6 @@ class OverviewPage:
     held: tuple[HeldRow, ...]
     from_where: str
     form: PaceHoldsForm
-
-
-@dataclass(frozen=True, slots=True)
-class RecordRow:
-    """A record in words.
-
-    Attributes:
-        key: it is set aside by.
-        what: the rug or the measurement; ``address`` of the rug, if it is one.
-        expected: what the others would have made of it.
-        stuff: its kind of cloth, and its piece.
-        odd: it hardly counts; ``aside`` why it was set aside.
-        measurement: its id, where it is a quick measurement.
-    """
-
-    key: str
-    what: str
-    address: str
-    day: str
-    value: str
-    expected: str
-    size: str
-    stuff: str
-    grade: str
-    odd: bool
-    aside: str
-    measurement: int | None
 
 
 @page("learning/lesson.html")
@@ -148,7 +94,7 @@ def _overview(found: Overview, form: PaceHoldsForm, *, status: int = 200) -> Res
         SaysGroup(
             id=f"loom-{group.loom.id}" if group.loom else "tools",
             name=group.loom.loom.name if group.loom else words.say("Cutting, with each tool"),
-            rows=tuple(_row(line, words, tool=group.loom is None) for line in group.lines),
+            rows=tuple(says_row(line, words, tool=group.loom is None) for line in group.lines),
         )
         for group in found.groups
     ]
@@ -164,38 +110,6 @@ def _overview(found: Overview, form: PaceHoldsForm, *, status: int = 200) -> Res
         for one in found.held
     )
     return show(OverviewPage(groups=tuple(groups), held=held, from_where=from_where, form=form), status=status)
-
-
-def _row(line: LessonLine, words: Words, *, tool: bool) -> SaysRow:
-    name = words.say(TOOLS[line.on]) if tool else words.say(NAMES[line.what])
-    beside = []
-    if line.says.sources.odd:
-        beside.append(words.say_n("%(n)s odd one", "%(n)s odd ones", line.says.sources.odd))
-    if line.aside:
-        beside.append(words.say_n("%(n)s set aside", "%(n)s set aside", line.aside))
-    address = url_for("learning.show_lesson", on=line.on, what=SHORT[line.what])
-    return _says(name, address, line.says, ", ".join(beside), words, tool=tool)
-
-
-def _says(name: str, address: str, says: Answer, beside: str, words: Words, *, tool: bool) -> SaysRow:
-    what = says.question.what
-    measured = says.basis is Basis.MEASURED
-    return SaysRow(
-        name=name,
-        address=address,
-        size=_of_what(says, words),
-        middle=value_shown(what, says.middle, words),
-        low=value_shown(what, says.low, words),
-        high=value_shown(what, says.high, words),
-        sources=sources_shown(says.sources, words, tool=tool) if measured else "",
-        beside=beside,
-    )
-
-
-def _of_what(says: Answer, words: Words) -> str:
-    """The kind of cloth and the size that the figures go with."""
-    kind = words.say(CLOTHS[says.question.kind]) if says.question.kind in CLOTHS else ""
-    return ", ".join(part for part in (kind, size_shown(says.question.what, says.question.size, words)) if part)
 
 
 @room.post("/")
@@ -240,15 +154,15 @@ def _lesson(found: Lesson, quick: QuickForm, aside: AsideForm, *, status: int = 
     context = LessonPage(
         name=words.say(NAMES[what]),
         of=found.loom.loom.name if found.loom else words.say(TOOLS[found.line.on]),
-        says=_row(found.line, words, tool=tool),
+        says=says_row(found.line, words, tool=tool),
         guess=value_shown(what, found.line.guess, words),
         picture=picture_of(found, words),
         fitted=tuple(
             (size_shown(what, at.size, words), *(value_shown(what, each, words) for each in (at.low, at.middle, at.high)))
             for at in (found.fitted[::6] if sized else ())
         ),
-        kinds=tuple(_says(words.say(CLOTHS[kind]), "", says, "", words, tool=tool) for kind, says in found.by_kind),
-        records=tuple(_record(one, words) for one in found.records[:SHOWN]),
+        kinds=tuple(says_of(words.say(CLOTHS[kind]), "", says, "", words, tool=tool) for kind, says in found.by_kind),
+        records=tuple(record_row(one, words) for one in found.records[:SHOWN]),
         more=max(0, len(found.records) - SHOWN),
         quick=quick,
         aside=aside,
@@ -256,32 +170,6 @@ def _lesson(found: Lesson, quick: QuickForm, aside: AsideForm, *, status: int = 
         here=url_for("learning.show_lesson", on=found.line.on, what=SHORT[what]),
     )
     return show(context, status=status)
-
-
-def _record(one: RecordLine, words: Words) -> RecordRow:
-    record, source = one.record, one.source
-    if source.job is not None:
-        name, address = source.name, url_for("job.show_job", number=source.job)
-    else:
-        name, address = words.say("Measured"), ""
-    stuff = words.say(CLOTHS[record.kind]) if record.kind in CLOTHS else ""
-    if record.cloth:
-        piece = words.say("No. %(number)s", number=record.cloth)
-        stuff = f"{stuff}, {piece}" if stuff else piece
-    return RecordRow(
-        key=one.key,
-        what=name,
-        address=address,
-        day=words.date(record.day, "medium"),
-        value=value_shown(record.what, record.value, words),
-        expected=value_shown(record.what, one.expected, words) if one.expected is not None else NOTHING,
-        size=size_shown(record.what, record.size, words),
-        stuff=stuff,
-        grade=words.say(GRADES[record.grade]),
-        odd=one.odd,
-        aside=record.aside,
-        measurement=source.measurement,
-    )
 
 
 @room.post("/<on>/<what>/measured")

@@ -29,7 +29,7 @@ from shop.usecases.given import fresh_token
 from shop.usecases.pace import PaceGiven
 from shop.usecases.quick_measure import MeasureGiven
 from shop.usecases.rugs_say import rugs_say
-from tests.builders import a_planned_job, a_planned_quote, codes, inches
+from tests.builders import a_kept_loom, a_loom, a_planned_job, a_planned_quote, a_shaft_loom, codes, inches
 from tests.usecases.woven_rugs import a_studio, some_rugs, woven
 
 
@@ -297,3 +297,21 @@ def test_a_loom_put_away_still_says_what_it_said(store, now):
     before = figures(store)
     loom.put_away(store, loom_id=card.id)
     assert figures(store) == before
+
+
+def test_a_width_in_the_reed_and_a_length_off_tension_are_learned_for_a_shaft_loom(store, now):
+    a_studio(store, now)
+    card = a_kept_loom(store, now, a_loom(a_shaft_loom()))
+    chosen = {"loom_id": card.id, "width": inches(24), "length": inches(36), "strip": inches(1)}
+    before = a_plan(store, **chosen).reckoning
+    on = str(card.id)
+    for _ in range(8):
+        measured(store, now, What.DRAW_IN, on, first=inches(28), second=inches(25))
+        measured(store, now, What.RELAXATION, on, first=inches(60), second=inches(54))
+    after = a_plan(store, **chosen).reckoning
+    assert after.plan.loom.draw_in > before.plan.loom.draw_in
+    assert after.plan.loom.relaxation > before.plan.loom.relaxation
+    assert after.warp.reed_width > before.warp.reed_width
+    assert {"loom.draw_in", "loom.relaxation"} <= set(after.plan.measured)
+    assert not {"loom.draw_in", "loom.relaxation"} & set(after.plan.assumed)
+    assert after.plan.own == ()
