@@ -233,7 +233,7 @@ def _plainly(problem: Problem, path: str) -> Problem:
 
 
 def unknown_keys(
-    document: Described, known: Mapping[str, frozenset[str]], *, lists: frozenset[str] = frozenset({"cloth", "stripe"})
+    document: Described, known: Mapping[str, frozenset[str]], *, lists: frozenset[str] = frozenset({"cloth", "stripe", "doubt"})
 ) -> list[Problem]:
     """Keys that mean nothing, each with the nearest one that does.
 

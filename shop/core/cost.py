@@ -76,6 +76,60 @@ def under_applied(rate: Decimal, hours: Decimal | int, actual: Money) -> Money:
     return actual - Money.rounded(rate * Decimal(hours), actual.currency)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OverheadYear:
+    """A year's overhead as it was planned and as it was.
+
+    Attributes:
+        budget: planned for the year.
+        planned: productive hours planned; ``budget / planned`` was the rate that jobs bore.
+        actual: what was really spent.
+        worked: productive hours that there really were.
+
+    Raises:
+        NotPossible: ``overhead.no_hours`` where none were planned, or none worked.
+    """
+
+    budget: Money
+    planned: Decimal
+    actual: Money
+    worked: Decimal
+
+    def __post_init__(self) -> None:
+        overhead_rate(self.budget, self.planned)
+        overhead_rate(self.actual, self.worked)
+
+    @property
+    def rate(self) -> Decimal:
+        """What an hour bore."""
+        return overhead_rate(self.budget, self.planned)
+
+    @property
+    def applied(self) -> Money:
+        """What all jobs bore together."""
+        return Money.rounded(self.rate * self.worked, self.budget.currency)
+
+    @property
+    def under(self) -> Money:
+        """Actual over applied: positive is under-applied, negative over-applied."""
+        return under_applied(self.rate, self.worked, self.actual)
+
+    @property
+    def of_spending(self) -> Money:
+        """The part of ``under`` that comes from having spent more than was planned."""
+        return self.actual - self.budget
+
+    @property
+    def of_hours(self) -> Money:
+        """The part of ``under`` that comes from hours that were planned and not worked (the volume variance)."""
+        return self.under - self.of_spending
+
+    @property
+    def suggested(self) -> Decimal:
+        """The rate for a next year like this one: what was really spent over the hours that there really were, unrounded."""
+        return overhead_rate(self.actual, self.worked)
+
+
 def labour_cost(minutes: float, wage: Money) -> Money:
     """``minutes x rate / 60``, rounded once."""
     return Money.rounded(exact(minutes) * wage.amount / MINUTES_IN_HOUR, wage.currency)

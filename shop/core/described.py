@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from shop.core.asking import Described, Reader, plain, unknown_keys
+from shop.core.described_doubt import doubts_described
 from shop.core.described_money import overhead_described, price_described
 from shop.core.described_stripes import stripes_described
 from shop.core.described_stuff import (
@@ -143,6 +144,7 @@ def _plan(document: Described, decimal_mark: str) -> RugPlan:
             if reader.has(f"bought_in.{name}")
         ),
         price=price_described(reader),
+        own=doubts_described(reader, document),
     )
     measured = _names(reader, document, "measured")
     guessed = _names(reader, document, "guessed")

@@ -6,7 +6,7 @@ Steps: wash and sort, cut or tear, warp, weave, finish, and the office (the quot
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import Final
 
 from shop.core.spread import Estimate, sure
@@ -94,6 +94,7 @@ class Work:
         band_changes: changes of cloth in one panel.
         length_m: the rug's length, for seams.
         minutes_per_row: doubt about the pace of a row, about a middle of 1.
+        minutes_of: the same of whole steps, where the shop's own rugs tell it.
     """
 
     cloth_kg: Estimate
@@ -109,6 +110,7 @@ class Work:
     band_changes: int
     length_m: float
     minutes_per_row: Estimate
+    minutes_of: Mapping[str, Estimate] = field(default_factory=dict)
 
 
 def minutes_by_step(pace: Pace, work: Work, given: Mapping[str, float]) -> dict[str, Estimate]:
@@ -134,4 +136,5 @@ def minutes_by_step(pace: Pace, work: Work, given: Mapping[str, float]) -> dict[
         "finish": sure(finish),
         "office": sure(pace.office),
     }
+    reckoned |= {step: reckoned[step].times(doubt) for step, doubt in work.minutes_of.items()}
     return {step: sure(given[step]) if step in given else reckoned[step] for step in STEPS}

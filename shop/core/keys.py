@@ -13,7 +13,7 @@ from shop.core.money import Money, decimals_of
 from shop.core.warp import PricePerWeight
 
 KEYS: Final[dict[str, frozenset[str]]] = {
-    "": frozenset("measured guessed shop rug loom weft cloth stripe hours rates bought_in price".split()),
+    "": frozenset("measured guessed shop rug loom weft cloth stripe hours rates bought_in price doubt".split()),
     "shop": frozenset("currency locale units".split()),
     "rug": frozenset("width length rugs_on_warp".split()),
     "loom": frozenset(
@@ -28,6 +28,7 @@ KEYS: Final[dict[str, frozenset[str]]] = {
         "name colour paid width length pieces price_per_yard share cloth_weight fibre tears".split()
     ),
     "stripe": frozenset("cloth rows length share rest border turn seed least most".split()),
+    "doubt": frozenset("of spread rug day rugs kind cloth quick".split()),
     "hours": frozenset((*STEPS, "pace")),
     "hours.pace": frozenset(PACES),
     "rates": frozenset("wage pay overhead_per_hour overhead_percent".split()),

@@ -11,6 +11,7 @@ from shop.core.hours import Pace
 from shop.core.loom import Loom, Size
 from shop.core.measure import Length
 from shop.core.money import Money
+from shop.core.own_doubt import OwnDoubt
 from shop.core.price import PriceRule
 from shop.core.spread import SPREAD, Basis, Estimate, doubtful
 from shop.core.stripe_plan import StripePlan
@@ -48,6 +49,7 @@ class RugPlan:
         price: the rule.
         assumed: names of the numbers that are starting guesses.
         measured: names of the numbers measured in this shop.
+        own: what the shop's own rugs leave in doubt, of the numbers that they tell.
     """
 
     size: Size
@@ -75,6 +77,7 @@ class RugPlan:
     price: PriceRule
     assumed: tuple[str, ...] = ()
     measured: tuple[str, ...] = ()
+    own: tuple[OwnDoubt, ...] = ()
 
     @property
     def currency(self) -> str:
@@ -88,5 +91,9 @@ class RugPlan:
         return Basis.GUESS if name in self.assumed else Basis.SETTING
 
     def uncertain(self, name: str, value: float) -> Estimate:
-        """A number that varies from rug to rug, with the doubt that its basis leaves."""
-        return doubtful(value, name, SPREAD[self.basis(name)])
+        """A number that varies from rug to rug, with the doubt that its basis leaves, or the shop's own rugs."""
+        return self.told(name, value) or doubtful(value, name, SPREAD[self.basis(name)])
+
+    def told(self, name: str, value: float) -> Estimate | None:
+        """A number with the doubt that the shop's own rugs leave about it; ``None`` where they say nothing."""
+        return next((Estimate(value, one.doubts) for one in self.own if one.of == name), None)

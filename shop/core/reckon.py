@@ -28,6 +28,8 @@ from shop.core.weft import pitch_mm, rows_in, solid_section_mm2, weft_m
 
 DOES_NOT_PACK: Final = (300.0, 10.0)
 """Cloth of so many g/m2 does not pack on so many ends to the inch: denim at 12 (common practice)."""
+OWN_PACES: Final = {"cut": "hours.pace.cut_per_m", "warp": "hours.pace.warp", "finish": "hours.pace.finish"}
+"""Steps that are told as wholes by the shop's own rugs; a starting guess of them is taken as it stands."""
 
 
 def reckon(plan: RugPlan) -> Reckoning:
@@ -174,7 +176,8 @@ def _use(
     joins = joins_in(woven_in.middle, each_m, loss_m)
     weft = woven_in.at_middle(woven_in.middle + joins * loss_m)
     rag = rag_m * share
-    waste = doubtful(1 / (1 - plan.waste), "weft.waste", plan.waste * 2)
+    cut_for_one = 1 / (1 - plan.waste)
+    waste = plan.told("weft.waste", cut_for_one) or doubtful(cut_for_one, "weft.waste", plan.waste * 2)
     to_cut = _sum([weft, sure(rag)]).times(waste) if rag else weft.times(waste)
     total_m = cut.total.metres
     per_metre = cloth.paid.amount / (Decimal(cut.total.nm) / 10**9)
@@ -227,6 +230,7 @@ def _work(
         band_changes=stripes - 1,
         length_m=made.size.length.metres,
         minutes_per_row=plan.uncertain("hours.pace.weave_per_row", 1.0),
+        minutes_of={step: doubt for step, name in OWN_PACES.items() if (doubt := plan.told(name, 1.0)) is not None},
     )
 
 

@@ -21,6 +21,7 @@ STATES: Final = ("set aside to wash", "ready", "used up", "given away", "spoiled
 CONDITIONS: Final = ("", "as new", "good", "worn", "patchy", "stained")
 _IN_HAND: Final = text('"left" > 0')
 _GONE: Final = text('"left" = 0')
+_CORRECTED: Final = text("revision > 1")
 _TO_WASH: Final = text("state = 'set aside to wash'")
 
 
@@ -93,6 +94,7 @@ class Piece(Base):
         Index("ix_piece_by_shade", "shade", "number", sqlite_where=_IN_HAND, postgresql_where=_IN_HAND),
         Index("ix_piece_by_colour", "colour", sqlite_where=_IN_HAND, postgresql_where=_IN_HAND),
         Index("ix_piece_to_wash", "number", sqlite_where=_TO_WASH, postgresql_where=_TO_WASH),
+        Index("ix_piece_corrected", "revision", sqlite_where=_CORRECTED, postgresql_where=_CORRECTED),
         Index("ix_piece_gone", "number", sqlite_where=_GONE, postgresql_where=_GONE),
     )
 

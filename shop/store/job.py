@@ -103,3 +103,8 @@ def newest_of_quotes(session: Session, quote_ids: Collection[int]) -> dict[int, 
 def by_ids(session: Session, ids: set[int]) -> dict[int, Job]:
     """Jobs by their ids."""
     return {job.id: job for job in session.execute(select(Job).where(Job.id.in_(ids))).scalars()}
+
+
+def quotes_begun(session: Session, quote_ids: Collection[int]) -> set[int]:
+    """Which of these quotes a job was begun from."""
+    return set(session.execute(select(Job.quote_id).where(Job.quote_id.in_(quote_ids))).scalars()) - {None}

@@ -16,6 +16,7 @@ from shop.store.job import Job
 from shop.store.photograph import KeptPicture
 
 _STANDS: Final = text("stands")
+_STRUCK: Final = text("struck_at IS NOT NULL")
 
 
 class JobNote(Base):
@@ -69,6 +70,7 @@ class JobMeasure(Base):
     __table_args__ = (
         CheckConstraint("width > 0 AND length > 0 AND weight > 0", name="size"),
         Index("ix_job_measure_job_id", "job_id", "id"),
+        Index("ix_job_measure_struck", "id", sqlite_where=_STRUCK, postgresql_where=_STRUCK),
     )
 
     id: Mapped[Id]

@@ -27,6 +27,7 @@ WHATS: Final = tuple(one.value for one in Happening)
 MEANS: Final = ("cash", "card", "transfer", "cheque", "other")
 PAPERS: Final = ("invoice", "credit note", "receipt")
 _RUNNING: Final = text("minutes IS NULL")
+_STRUCK: Final = text("struck_at IS NOT NULL")
 
 
 def _names(words: Sequence[str]) -> str:
@@ -107,6 +108,8 @@ class TimeEntry(Base):
         CheckConstraint(f"step IN ({_names(STEPS)})", name="step"),
         CheckConstraint("minutes >= 0", name="minutes"),
         Index("ix_time_entry_job_id", "job_id", "id"),
+        Index("ix_time_entry_begun_at", "begun_at"),
+        Index("ix_time_entry_struck", "id", sqlite_where=_STRUCK, postgresql_where=_STRUCK),
         Index("uq_time_entry_running", "job_id", unique=True, sqlite_where=_RUNNING, postgresql_where=_RUNNING),
     )
 
@@ -177,3 +180,12 @@ def running_of(session: Session, job_id: int) -> TimeEntry | None:
     """The clock that runs for a job."""
     found = select(TimeEntry).where(TimeEntry.job_id == job_id, TimeEntry.minutes.is_(None))
     return session.execute(found.with_for_update()).scalar_one_or_none()
+
+
+def minutes_since(session: Session, since: datetime) -> tuple[Decimal, datetime | None]:
+    """All minutes begun since then, struck ones left out, and when the first of all was begun."""
+    counts = (TimeEntry.struck_at.is_(None), TimeEntry.minutes.is_not(None))
+    spent = select(func.sum(TimeEntry.minutes)).where(TimeEntry.begun_at >= since, *counts)
+    first = select(TimeEntry.begun_at).where(*counts).order_by(TimeEntry.begun_at).limit(1)
+    minutes = session.execute(spent).scalar_one_or_none()
+    return minutes or Decimal(0), session.execute(first).scalar_one_or_none()

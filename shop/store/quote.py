@@ -1,5 +1,6 @@
 """Quotes: each keeps the rug as it was described, and what that came to when it was saved."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from sqlalchemy import (
@@ -109,3 +110,9 @@ def save(session: Session, quote: Quote, *, now: datetime) -> None:
     ]
     if words:
         session.execute(insert(QuoteWord), words)
+
+
+def newest_since(session: Session, since: datetime, *, limit: int) -> Sequence[Quote]:
+    """The newest quotes, of those saved since then."""
+    found = select(Quote).where(Quote.updated_at >= since).order_by(Quote.updated_at.desc(), Quote.id.desc())
+    return session.execute(found.limit(limit)).scalars().all()

@@ -8,6 +8,7 @@ from shop.store import (
     history_entry,
     job,
     job_record,
+    learning,
     ledger,
     loom,
     money_request,
@@ -30,5 +31,5 @@ from shop.store import (
 )
 from shop.store.base import Base
 
-ROOMS = (account, customer, fabric, fair, history_entry, job, job_record, ledger, loom, money_request, numbering, offer, order_money, outbox, pace, packing, photograph, price, quote, rates, reservation, rug, saving, shop, till, workweek)
+ROOMS = (account, customer, fabric, fair, history_entry, job, job_record, learning, ledger, loom, money_request, numbering, offer, order_money, outbox, pace, packing, photograph, price, quote, rates, reservation, rug, saving, shop, till, workweek)
 metadata = Base.metadata

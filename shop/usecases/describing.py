@@ -16,6 +16,7 @@ from shop.core.spread import Basis
 from shop.core.stripe_plan import By
 from shop.usecases.chosen import CHANCE, NEW, Chosen, Stripes
 from shop.usecases.loom import LoomCard
+from shop.usecases.own_figures import OwnForRug, lay_in, own_for
 from shop.usecases.pace import paces_on
 from shop.usecases.price import Pricing
 from shop.usecases.rates import Rates
@@ -46,6 +47,9 @@ def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object
         "bought_in": _bought_in_table(room.rates, chosen),
         "price": _price_table(room.pricing, chosen),
     }
+    own = own_figures_for(room, chosen, card)
+    if own is not None:
+        lay_in(document, own, room.paces, measured, guessed)
     cloths = _cloth_tables(room, chosen, measured, guessed)
     if cloths:
         document["cloth"] = cloths
@@ -56,6 +60,16 @@ def describe(room: Workroom, chosen: Chosen, card: LoomCard) -> dict[str, object
     if guessed:
         document["guessed"] = guessed
     return document
+
+
+def own_figures_for(room: Workroom, chosen: Chosen, card: LoomCard) -> OwnForRug | None:
+    """What the shop's own rugs say of these choices on a loom; ``None`` where they say nothing."""
+    return own_for(room.says, room.paces, chosen, card, kinds_in(room))
+
+
+def kinds_in(room: Workroom) -> dict[int, str]:
+    """The kind of each piece of cloth that is there, by number."""
+    return {piece.number: piece.cloth for piece in room.pieces}
 
 
 _OWN_EXPERIENCE: Final = (

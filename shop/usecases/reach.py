@@ -207,7 +207,7 @@ def _rate(use: ClothUse, reckoning: Reckoning, *, by_length: bool) -> Estimate:
     rate = use.weft.scaled(1 / (use.rows * reckoning.made.panels))
     if by_length:
         return rate
-    return replace(rate, doubts=tuple(one for one in rate.doubts if one[0] != "weft.packing"))
+    return replace(rate, doubts=tuple(one for one in rate.doubts if not one[0].startswith("weft.packing")))
 
 
 def _rows_by_cloth(reckoning: Reckoning, at: float) -> list[float]:

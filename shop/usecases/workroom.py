@@ -17,6 +17,7 @@ from shop.usecases.pace import PaceLine, paces_in
 from shop.usecases.piece import pieces_in
 from shop.usecases.price import Pricing, pricing_in
 from shop.usecases.rates import Rates, rates_in
+from shop.usecases.rugs_say import RugsSay, rugs_say_in
 from shop.usecases.shop import Shop, shop_in
 
 MOST_PIECES: Final = 60
@@ -27,7 +28,7 @@ NO_LOOM: Final = LoomCard(id=0, archived=False, revision=0, loom=FrameLoom())
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Workroom:
-    """What the shop plans with, all read at one moment."""
+    """What the shop plans with, all read at one moment; ``says`` is what its own rugs say."""
 
     shop: Shop
     looms: tuple[LoomCard, ...]
@@ -35,6 +36,7 @@ class Workroom:
     paces: tuple[PaceLine, ...]
     rates: Rates
     pricing: Pricing
+    says: RugsSay | None = None
 
     @property
     def by_number(self) -> Mapping[int, PieceCard]:
@@ -64,6 +66,7 @@ def workroom_in(session: Session, *, also: tuple[int, ...] = (), loom_id: int = 
         paces=paces_in(session),
         rates=rates_in(session, shop.currency),
         pricing=pricing_in(session, shop.currency),
+        says=rugs_say_in(session),
     )
 
 

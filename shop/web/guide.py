@@ -27,6 +27,7 @@ CHAPTERS = {
     "fair": mark("A fair, from the plan to the reckoning"),
     "till": mark("At the stall"),
     "sure": mark("How sure it is"),
+    "learning": mark("What your rugs say"),
     "formulas": mark("The formulas"),
     "file": mark("A rug in a file"),
     "plan": mark("A cutting plan in a file"),

@@ -22,6 +22,7 @@ from shop.web.asked import number_of as whole_number
 from shop.web.comes_to import ComesTo, LoomChoice, comes_to, loom_choices
 from shop.web.fields import SavingField
 from shop.web.forms import ShopForm
+from shop.web.how_sure import HowSure, how_sure
 from shop.web.job import STATES as JOB_STATES
 from shop.web.offer import STATES as OFFER_STATES
 from shop.web.pages import page, show
@@ -68,6 +69,7 @@ class QuotePage:
     looms: tuple[LoomChoice, ...]
     pieces: tuple[PieceChoice, ...]
     comes_to: ComesTo | None
+    sure: HowSure | None
     number: int | None
     saved: str
     moved_on: bool
@@ -85,6 +87,7 @@ class ComesToPart:
     form: QuoteForm
     looms: tuple[LoomChoice, ...]
     comes_to: ComesTo | None
+    sure: HowSure | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +227,8 @@ def reckon_only() -> Response:
     plan = _plan(form, entries[0], request.args.get("number", type=int), anew=_anew())
     ok = plan.reckoning is not None and form.loose == [] and not form.mistakes()
     result = comes_to(plan.reckoning, words_now(), plan.room.pricing.tax_name) if ok and plan.reckoning else None
-    return show(ComesToPart(form=form, looms=loom_choices(plan, words_now()), comes_to=result))
+    sure = how_sure(plan, words_now()) if ok else None
+    return show(ComesToPart(form=form, looms=loom_choices(plan, words_now()), comes_to=result, sure=sure))
 
 
 def _work_on(number: int | None) -> Response:
@@ -332,6 +336,7 @@ def _page_of(
         looms=loom_choices(plan, words),
         pieces=_pieces(plan, entries),
         comes_to=comes_to(plan.reckoning, words, plan.room.pricing.tax_name) if shown and plan.reckoning else None,
+        sure=how_sure(plan, words) if shown else None,
         number=view.number if view else number,
         saved=saved,
         moved_on=moved_on,

@@ -14,6 +14,7 @@ from shop.words.described_sentences import DESCRIBED, WARNINGS
 from shop.words.fair_sentences import FAIR
 from shop.words.house_sentences import HOUSE
 from shop.words.label_sentences import LABELS
+from shop.words.learning_sentences import LEARNING
 from shop.words.ledger_sentences import LEDGER
 from shop.words.offer_sentences import OFFERS
 from shop.words.photograph_sentences import PHOTOGRAPH
@@ -43,6 +44,7 @@ _ROOMS = (
     FAIR,
     HOUSE,
     LABELS,
+    LEARNING,
     LEDGER,
     OFFERS,
     PHOTOGRAPH,

@@ -23,6 +23,11 @@ IN_ADDRESSES = {
     "split.show_split": [{"number": 26}, {"number": 29}],
     "split.show_spoil": [{"number": 27}],
     "keeping.show_keeping": [{"number": 26}, {"number": 29}, {"number": 3}],
+    "learning.show_lesson": [
+        {"on": "1", "what": "packing"},
+        {"on": "2", "what": "weave_per_row"},
+        {"on": "rotary", "what": "cut_per_m"},
+    ],
     "loom.new_loom": [{"kind": kind} for kind in ("frame", "shaft", "plank")],
     "loom.show_loom": [{"number": number} for number in (1, 2, 3)],
     "rug.show_rug": [{"number": number} for number in (1, 2, 3, 7, 11, 13, 14)],
@@ -111,6 +116,7 @@ WITH_QUERIES = [
     "/quotes/?find=rug",
     "/quotes/?find=nothing+like+it",
     "/quotes/new?like=7",
+    "/quotes/month?likely=80",
 ]
 WRONG = ["/nowhere", "/quotes/9999", "/quotes/?after=nonsense", "/guide/nothing", "/o/nothing/at-all", "/calendar/nothing"]
 

@@ -5,6 +5,7 @@ from hypothesis import strategies as st
 from shop.core.cloth import Fibre
 from shop.core.hours import PACES, STEPS
 from shop.core.keys import KEYS
+from shop.core.own_doubt import TOLD
 from shop.core.stripe_plan import Turn
 from shop.core.strips import Join, Tool, Way
 
@@ -47,6 +48,13 @@ _STRIPE = {
     "seed": st.integers(0, 999_999),
     "least": st.integers(1, 20),
     "most": st.integers(1, 40),
+}
+_DOUBT = {
+    "of": st.sampled_from(TOLD),
+    "spread": st.sampled_from([0, 0.05, 0.2, 2]),
+    "rug": st.sampled_from([0, 0.05, 2]),
+    "day": st.sampled_from([0, 0.1]),
+    **dict.fromkeys(("rugs", "kind", "cloth", "quick"), st.integers(0, 60)),
 }
 SENSIBLE = {
     "measured": st.lists(st.sampled_from(["weft.take_up", "weft.packing", "cloth.0.cloth_weight", "rates.wage"])),
@@ -98,6 +106,7 @@ SENSIBLE = {
     },
     "cloth": _CLOTH,
     "stripe": _STRIPE,
+    "doubt": _DOUBT,
     "hours": {**dict.fromkeys(STEPS, _MINUTES), "pace": dict.fromkeys(PACES, st.sampled_from([0, 0.3, 20, 10_000]))},
     "rates": {
         "wage": _AMOUNTS,

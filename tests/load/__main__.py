@@ -10,7 +10,7 @@ import os
 import platform
 from importlib import import_module
 
-PARTS = ("core", "pages", "quotes", "orders", "fabric", "cutting", "reach", "paper", "tags", "till")
+PARTS = ("core", "pages", "quotes", "orders", "fabric", "cutting", "reach", "learning", "rugs_say", "paper", "tags", "till")
 FEW, MANY = 20_000, 1_000_000
 
 

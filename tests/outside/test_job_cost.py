@@ -7,6 +7,7 @@ import pytest
 from shop.core.cost import (
     OverheadPerHour,
     OverheadShare,
+    OverheadYear,
     job_cost,
     overhead_rate,
     overhead_share,
@@ -66,6 +67,25 @@ def test_overhead_applied_and_what_was_spent(rate, hours, actual, applied, under
     """The same book, exercises on under- and over-applied overhead: actual over applied is under-applied."""
     assert Money.rounded(Decimal(rate) * hours, "USD") == dollars(applied)
     assert under_applied(Decimal(rate), hours, dollars(actual)) == dollars(under)
+
+
+@pytest.mark.parametrize(
+    ("budget", "planned", "hours", "actual", "under", "suggested"),
+    [(540_000, 18_000, 18_200, 550_000, 4_000, "30.22"), (209_300, 11_500, 11_500, 215_000, 5_700, "18.70")],
+)
+def test_a_year_of_overhead_and_the_rate_that_it_suggests(budget, planned, hours, actual, under, suggested):
+    """The same exercises as a year; the next rate is what was spent over the hours that there were (own arithmetic)."""
+    year = OverheadYear(budget=dollars(budget), planned=Decimal(planned), actual=dollars(actual), worked=Decimal(hours))
+    assert year.under == dollars(under) == year.of_spending + year.of_hours
+    assert year.applied + year.under == year.actual
+    assert Money.rounded(year.suggested, "USD") == dollars(suggested)
+
+
+@pytest.mark.parametrize("hours", [{"planned": Decimal(0)}, {"worked": Decimal(0)}])
+def test_a_year_without_hours_is_an_error(hours):
+    given = {"budget": dollars(900), "planned": Decimal(600), "actual": dollars(1_000), "worked": Decimal(500), **hours}
+    with pytest.raises(NotPossible, match=r"overhead\.no_hours"):
+        OverheadYear(**given)
 
 
 def test_a_budgeted_rate():

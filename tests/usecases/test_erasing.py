@@ -5,8 +5,8 @@ from sqlalchemy import text
 
 from shop.usecases import customer, forgetting, job, job_note, job_photograph
 from shop.usecases.customer import CustomerGiven
-from shop.usecases.till_forgetting import ERASED
 from shop.usecases.given import fresh_token
+from shop.usecases.till_forgetting import ERASED
 from tests.builders import a_haul_at_home, a_job, a_kept_loom, a_planned_quote, a_sheet, an_open_shop
 from tests.usecases.a_photograph import a_photograph
 from tests.usecases.test_offer import made, said_yes
