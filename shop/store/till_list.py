@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session, aliased
 from shop.core.till_entry import undo_key
 from shop.store.fair import Fair
 from shop.store.packing import PackedRug
+from shop.store.quote import Quote
 from shop.store.rug import Rug, RugMove, RugPhotograph
 from shop.store.till import Refused, Sale, SaleLine, TillCash, TillEntry, TillPhone, Wish
 
@@ -169,6 +170,12 @@ def wishes_of(session: Session, fair_id: int, *, limit: int) -> Sequence[Wish]:
     """The rugs that were wished for at a fair: those not seen to yet, then the others; newest first."""
     found = select(Wish).where(Wish.fair_id == fair_id).order_by(Wish.done_at.is_not(None), Wish.id.desc())
     return session.execute(found.limit(limit)).scalars().all()
+
+
+def words_wished(session: Session, quote: int) -> Sequence[str]:
+    """The words of the wishes that a quote, by its number, was begun for; at most a few of them."""
+    found = select(Wish.words).join(Quote, Quote.id == Wish.quote_id).where(Quote.number == quote, Wish.words != "")
+    return session.execute(found.order_by(Wish.id).limit(5)).scalars().all()
 
 
 def refused_of(session: Session, fair_id: int, *, limit: int) -> list[tuple[Refused, Rug]]:

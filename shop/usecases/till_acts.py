@@ -253,3 +253,14 @@ def wish_done(store: Store, *, fair: int, wish: int, quote: int | None, saving: 
             found.quote_id = kept.id if kept is not None else None
             found.done_at = found.done_at or now
             session.flush()
+
+
+def wish_quoted(store: Store, *, wish: int, quote: int, now: datetime) -> None:
+    """A quote was saved for a wish: it is seen to, and its words stay with that quote. One that has a quote keeps it."""
+    with store.writing() as session:
+        found = session.get(table.Wish, wish, with_for_update=True) if is_number_of_a_row(wish) else None
+        kept = quote_table.by_number(session, quote)
+        if found is not None and kept is not None and found.quote_id is None:
+            found.quote_id = kept.id
+            found.done_at = found.done_at or now
+            session.flush()

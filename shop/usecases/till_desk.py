@@ -263,3 +263,9 @@ def wish_of(store: Store, *, wish: int) -> WishLine | None:
     with store.reading() as session:
         found = session.get(table.Wish, wish) if is_number_of_a_row(wish) else None
         return None if found is None else _wish(found)
+
+
+def wished_of_quote(store: Store, *, quote: int) -> tuple[str, ...]:
+    """What was said at a stall by those for whom a quote was begun, in their words."""
+    with store.reading() as session:
+        return tuple(rows.words_wished(session, quote)) if is_number_of_a_row(quote) else ()

@@ -1,4 +1,4 @@
-"""What to do today: who waits for an answer, what lapses, which deposits are due, where cloth is short, which promises run late."""
+"""What to do today: who waits for an answer, what lapses, what is due, short or late, and what fairs and a running clock leave to do."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from shop.store import money_request as request_table
 from shop.store import offer as offer_table
 from shop.store import order_money as money_table
 from shop.store import outbox as outbox_table
+from shop.store import waiting
 from shop.store.engine import Session, Store
 from shop.usecases import promises
 from shop.usecases.cloth_short import Lack, cloth_short
@@ -41,9 +42,13 @@ class Task(StrEnum):
 
     ANSWER = "answer"
     LETTER = "letter"
+    TWICE = "twice"
+    CLOCK = "clock"
+    FAIR = "fair"
     LATE = "late"
     CLOTH = "cloth"
     DEPOSIT = "deposit"
+    WISH = "wish"
     LAPSES = "lapses"
     WAITS = "waits"
     DECLINED = "declined"
@@ -55,7 +60,8 @@ class Chore:
 
     Attributes:
         task: what kind of thing.
-        number: of the job for ``LATE``, ``CLOTH`` and ``DEPOSIT``, of the letter for ``LETTER``, else the id of the offer.
+        number: of the job for ``CLOCK``, ``LATE``, ``CLOTH`` and ``DEPOSIT``, of the letter for ``LETTER``, of the rug for ``TWICE``,
+            of the fair for ``FAIR``, the id of the wish for ``WISH``, else that of the offer.
         title: of the rug, or of the letter; may be empty.
         who: the customer, where there is one.
         day: that was promised, or until which the offer holds, or on which it was declined.
@@ -64,6 +70,8 @@ class Chore:
         lacks: the cloth that is short; ``woven_on`` where the job is on the loom already.
         asked: the day that the newest request for it was last sent; ``None`` if none was.
         written: such a request was written.
+        fair: the number of the fair at whose till it is seen to.
+        step: that the clock runs on, ``since`` when.
     """
 
     task: Task
@@ -77,13 +85,16 @@ class Chore:
     asked: date | None = None
     written: bool = False
     said: str = ""
+    fair: int | None = None
+    step: str = ""
+    since: datetime | None = None
 
 
 def chores(store: Store, *, now: datetime) -> tuple[Chore, ...]:
     """What to do today, in a number of queries that does not grow with the shop."""
     with store.reading() as session:
         jobs = {row.id: row for row in job_table.newest(session, states=OPEN, below=None, limit=LOOKED_AT)}
-        found = [*_offers(session, now), *_declined(session, now), *_letters(session), *_deposits(session, jobs), *_short(session, jobs)]
+        found = [*_offers(session, now), *_declined(session, now), *_letters(session), *_deposits(session, jobs), *_short(session, jobs), *_waiting(session)]
         promised = bool(offer_table.promised_of_jobs(session, jobs))
     if promised:
         found += [
@@ -93,6 +104,20 @@ def chores(store: Store, *, now: datetime) -> tuple[Chore, ...]:
         ]
     order = list(Task)
     return tuple(sorted(found, key=lambda chore: (order.index(chore.task), chore.day or date.max, chore.number)))
+
+
+def _waiting(session: Session) -> list[Chore]:
+    """Clocks that run, fairs that are on, rugs sold twice, and wishes: one query for each kind."""
+    clocks = waiting.clocks(session, limit=LOOKED_AT)
+    return [
+        *(Chore(task=Task.CLOCK, number=job, title=name, step=step, since=begun) for job, name, step, begun in clocks),
+        *(Chore(task=Task.FAIR, number=one.number, title=one.name, fair=one.number) for one in waiting.fairs_on(session, limit=LOOKED_AT)),
+        *(Chore(task=Task.TWICE, number=rug, title=name, fair=fair) for rug, name, fair in waiting.sold_twice(session, limit=LOOKED_AT)),
+        *(
+            Chore(task=Task.WISH, number=one.id, title=name, who=one.name, fair=fair)
+            for one, fair, name in waiting.wishes(session, limit=LOOKED_AT)
+        ),
+    ]
 
 
 def _offers(session: Session, now: datetime) -> list[Chore]:

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 from shop.core.errors import Refusal
 from shop.core.ledger import WHOLE
 from shop.core.order import OfferState
-from shop.usecases import drafting, planning, till_desk
+from shop.usecases import drafting, planning, till_acts, till_desk
 from shop.usecases import job as jobs
 from shop.usecases import offer as offers
 from shop.usecases import quote as quotes
@@ -63,7 +63,11 @@ class PieceChoice:
 
 @page("quote/quote.html")
 class QuotePage:
-    """The quote page: what is decided on the left, what it comes to on the right."""
+    """The quote page: what is decided on the left, what it comes to on the right.
+
+    Attributes:
+        wish: the id of the wish from a fair that a new quote is begun for; ``wished`` what was said of it there.
+    """
 
     form: QuoteForm
     looms: tuple[LoomChoice, ...]
@@ -78,6 +82,8 @@ class QuotePage:
     jobs: tuple[JobLine, ...]
     offer: int | None
     state: str
+    wish: int | None
+    wished: tuple[str, ...]
 
 
 @page("quote/comes_to.html")
@@ -176,7 +182,7 @@ def new_quote() -> Response:
     """
     like = request.args.get("like", "")
     store = store_now()
-    wish = till_desk.wish_of(store, wish=whole_number(request.args.get("wish", "")) or 0)
+    wish = till_desk.wish_of(store, wish=_wish() or 0)
     before: QuoteView | None = None
     if like.isascii() and like.isdigit() and len(like) < 18:
         plan = drafting.like(store, number=int(like))
@@ -255,6 +261,8 @@ def _work_on(number: int | None) -> Response:
         except Refusal as refusal:
             form.refuse(refusal)
         else:
+            if number is None and (wish := _wish()):
+                till_acts.wish_quoted(store_now(), wish=wish, quote=view.number, now=moment())
             tell(mark("Quote %(number)s is saved as a draft."), number=str(view.number))
             if before is not None and before != view.total:
                 tell(
@@ -266,6 +274,18 @@ def _work_on(number: int | None) -> Response:
         if piece_number in form.stripes.numbers():
             entries.setdefault(piece_number, PieceEntry(piece_number, "", part))
     return show(_page_of(form, plan, entries=entries, number=number, anew=anew), status=status)
+
+
+def _wish() -> int | None:
+    """The wish that a new quote is begun for, as the address says; it stays there while the quote is worked on."""
+    return whole_number(request.args.get("wish", ""))
+
+
+def _wished(number: int | None) -> tuple[str, ...]:
+    if number is not None:
+        return till_desk.wished_of_quote(store_now(), quote=number)
+    wish = till_desk.wish_of(store_now(), wish=_wish() or 0)
+    return (wish.words,) if wish is not None and wish.words else ()
 
 
 def _anew() -> bool:
@@ -345,6 +365,8 @@ def _page_of(
         jobs=begun,
         offer=newest[0] if newest else None,
         state=words.say(_state(newest[1] if newest else None, begun[-1].state if begun else "")),
+        wish=_wish(),
+        wished=_wished(view.number if view else number),
     )
 
 

@@ -7,14 +7,15 @@ import pytest
 
 from shop.core.account_of_order import Happening
 from shop.core.letter import NotSent, Trouble
-from shop.usecases import answer, money_request, offer, order_money, outbox, promises, today
+from shop.usecases import answer, clock, money_request, offer, order_money, outbox, promises, today
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.money_request import RequestMade
 from shop.usecases.offer import OfferGiven
 from shop.usecases.promises import WeekGiven
 from shop.usecases.today import Task
-from tests.builders import a_haul_at_home, a_kept_loom, a_planned_quote, a_sheet, an_open_shop, money
+from tests.a_fair import a_fair, a_key, a_phone, a_sale, an_entry, an_undo, sent, some_rugs
+from tests.builders import a_haul_at_home, a_job, a_kept_loom, a_planned_quote, a_sheet, an_open_shop, money
 
 KEY = b"a key that only this shop has, and long"
 CONTENT = {"name": "Hall runner", "terms": []}
@@ -135,6 +136,39 @@ def test_a_letter_in_trouble_is_looked_after(bench, now):
     assert tasks(bench, now) == [Task.LETTER, Task.WAITS]
     outbox.let_go(bench, letter_id=1, saving=fresh_token(), now=now)
     assert tasks(bench, now) == [Task.WAITS]
+
+
+def test_a_running_clock_is_told_until_it_is_stopped(bench, now):
+    number = a_job(bench, now, name="Hall runner")
+    clock.start(bench, job=number, step="weave", saving=fresh_token(), now=now)
+    [one] = today.chores(bench, now=now)
+    assert (one.task, one.number, one.title, one.step, one.since) == (Task.CLOCK, number, "Hall runner", "weave", now)
+    clock.stop(bench, job=number, saving=fresh_token(), now=now + timedelta(minutes=5))
+    assert tasks(bench, now) == []
+
+
+def test_a_fair_that_is_on_a_rug_sold_twice_and_a_wish_are_told_and_lead_to_its_till(bench, now, count_queries):
+    def queries_of(store, at):
+        with count_queries(store) as said:
+            today.chores(store, now=at)
+        return len(said)
+
+    fair = a_fair(bench, now)
+    rug, *_ = some_rugs(bench, now, fair)
+    assert [(one.task, one.number, one.fair) for one in today.chores(bench, now=now)] == [(Task.FAIR, fair, fair)]
+    wish = an_entry(a_key(7), "wish", {"name": "Asa", "contact": "", "width": "24", "length": "60", "words": "Blue"})
+    sent(bench, a_phone(bench, now, fair), a_sale(a_key(1), rug), a_sale(a_key(2), rug), wish)
+    found = today.chores(bench, now=now)
+    assert [(one.task, one.fair) for one in found] == [(Task.TWICE, fair), (Task.FAIR, fair), (Task.WISH, fair)]
+    assert (found[0].title, found[2].who) == ("Hall runner", "Asa")
+    sent(bench, a_phone(bench, now, fair, "Another"), an_undo(a_key(2)))
+    assert tasks(bench, now) == [Task.FAIR, Task.WISH]
+    few = queries_of(bench, now)
+    for place in range(20, 26):
+        other = a_fair(bench, now)
+        some_rugs(bench, now, other)
+        sent(bench, a_phone(bench, now, other), an_entry(a_key(place), "wish", {"name": "Bo", "contact": "", "width": "", "length": "", "words": ""}))
+    assert queries_of(bench, now) == few
 
 
 def test_looking_asks_as_often_for_many_orders_as_for_few(bench, now, count_queries):

@@ -7,9 +7,10 @@ import pytest
 
 from shop.core.amount import Share
 from shop.core.measure import Length
-from shop.usecases import job_card
+from shop.usecases import clock, job_card
 from shop.usecases.given import fresh_token
 from shop.web import bench as bench_page
+from tests.a_fair import a_fair
 from tests.builders import (
     a_haul_at_home,
     a_job,
@@ -82,6 +83,20 @@ def test_the_job_on_each_loom_stands_first_with_its_next_step_and_an_idle_loom_i
     assert text.index("On the loom") < text.index("Later 5")
     assert "Later 0" not in text
     assert "No job is on Plank." in text
+
+
+def test_a_running_clock_and_a_fair_that_is_on_stand_on_the_bench(owner, bench, now):
+    number = a_job(bench, now, name="By the clock")
+    clock.start(bench, job=number, step="weave", saving=fresh_token(), now=now)
+    fair = a_fair(bench, now)
+    answer = owner.get("/")
+    text = text_of(answer)
+    assert f"By the clock Job No. {number} the clock runs on: Weave, since" in text
+    assert "Saltmarsh Fair the fair is on" in text
+    assert "Cloth in it $" in text
+    html = answer.get_data(as_text=True)
+    assert f'href="/fairs/{fair}/till"' in html
+    assert f'href="/jobs/{number}/time"' in html
 
 
 @pytest.mark.parametrize("task", list(bench_page.Task))

@@ -16,6 +16,7 @@ from shop.usecases import outbox, till_desk
 from shop.web.till import files_kept
 from shop.web.till_words import SAID
 from tests.a_fair import a_fair, a_key, a_phone, a_sale, an_entry, an_undo, sent, some_rugs
+from tests.builders import a_kept_loom
 from tests.web.conftest import Visitor
 
 ROOM = 150 * 1000
@@ -325,6 +326,26 @@ def test_a_rug_sold_twice_is_settled_by_saying_which_it_was(app, owner, stall, s
     found = desk(sqlite_store)
     assert [sale.rugs[0].number for sale in found.sales] == [3, 1]
     assert owner.client.post(to, data={**hidden(html, "/fairs/1/till/sales"), "another-rug": "2"}).status_code in (409, 422)
+
+
+def test_a_quote_for_a_wish_keeps_what_was_said_and_sees_to_it(app, owner, stall, sqlite_store, now, page_of):
+    loom = a_kept_loom(sqlite_store, now)
+    wish = {"name": "Asa", "contact": "", "words": "Like <the sea> in November", "width": "2 ft", "length": "40 in"}
+    post(app, stall[1], an_entry(a_key(3), "wish", wish))
+    page = owner.get("/quotes/new?wish=1").get_data(as_text=True)
+    assert "Like &lt;the sea&gt; in November" in page
+    assert 'action="/quotes/new?wish=1"' in page
+    typed = {
+        "title": "Sea", "customer_name": "Asa", "width": "2 ft", "length": "30 in", "size": "", "tool": "rotary", "way": "along",
+        "joins": "overlap", "new_kind": "sheeting", "new_colour": "#7d8a99", "loom": str(loom.id),
+    }  # fmt: skip
+    assert "Like &lt;the sea" in owner.press("/quotes/new?wish=1", act="reckon", **typed).get_data(as_text=True)
+    saved = owner.press("/quotes/new?wish=1", act="save", **typed)
+    assert saved.status_code == 303
+    assert "Like &lt;the sea&gt; in November" in owner.get(saved.headers["Location"]).get_data(as_text=True)
+    assert desk(sqlite_store).wishes[0].done_at is not None
+    other = owner.press("/quotes/new?wish=1", act="save", **typed)
+    assert "Like &lt;the sea" not in owner.get(other.headers["Location"]).get_data(as_text=True)
 
 
 def test_undo_cash_riddle_and_wish_at_the_desk(app, owner, stall, sqlite_store, page_of):
