@@ -61,7 +61,7 @@ def first_sales(session: Session, rug_ids: Collection[int]) -> dict[int, int]:
     """The id of the first sale that stands of each of these rugs, wherever it was."""
     found = select(SaleLine.rug_id, func.min(Sale.id)).join(Sale, Sale.id == SaleLine.sale_id)
     found = found.where(SaleLine.rug_id.in_(rug_ids), Sale.undone_at.is_(None)).group_by(SaleLine.rug_id)
-    return {rug_id: sale_id for rug_id, sale_id in session.execute(found)}
+    return {row[0]: row[1] for row in session.execute(found)}
 
 
 def refused_at(session: Session, fair_ids: Collection[int]) -> list[tuple[int, int | None, Rug]]:

@@ -18,7 +18,7 @@ from shop.store import saving as presses
 from shop.store.engine import Session, Store
 from shop.usecases import outbox, till_forgetting
 from shop.usecases.customer import MOST_OFFERS, CustomerCard, card_of, customer_in, offers_of
-from shop.usecases.till_forgetting import ERASED as ERASED
+from shop.usecases.till_forgetting import ERASED
 
 
 def given_out(store: Store, *, number: int) -> Mapping[str, object]:

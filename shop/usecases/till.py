@@ -27,8 +27,8 @@ from shop.core.till_entry import (
     SaleSaid,
     UndoSaid,
     WishSaid,
-    key_of,
     counted_time,
+    key_of,
     said_of,
     time_of,
 )

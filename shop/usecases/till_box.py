@@ -14,7 +14,6 @@ from shop.store import till as table
 from shop.store import till_list as rows
 from shop.store.engine import Session
 
-
 MOST_LINES: Final = 40
 """Of what was said of a box, so much is listed."""
 

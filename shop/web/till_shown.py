@@ -10,8 +10,8 @@ from flask import url_for
 
 from shop.core.money import Money
 from shop.usecases.till_box import Box
-from shop.usecases.till_forgetting import ERASED
 from shop.usecases.till_desk import Desk, RefusedLine, SaleLine, SoldRug, WishLine
+from shop.usecases.till_forgetting import ERASED
 from shop.usecases.till_phone import PhoneLine
 from shop.web.order_forms import MEANS
 from shop.web.shell import public_address, shell_now
