@@ -97,6 +97,11 @@ def newest(
     return session.execute(found.order_by(Outgoing.id.desc()).limit(limit)).scalars().all()
 
 
+def delete_about(session: Session, about: str) -> None:
+    """Delete every letter about something, whatever became of it."""
+    session.execute(delete(Outgoing).where(Outgoing.about == about).execution_options(synchronize_session=False))
+
+
 def delete_to(session: Session, recipient: str) -> None:
     """Delete every letter to an address, whatever became of it."""
     session.execute(

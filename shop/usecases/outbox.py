@@ -317,6 +317,11 @@ def _must_be_in_trouble(row: table.Outgoing) -> None:
         raise Clash(Problem("letter.settled"))
 
 
+def forget_about(session: Session, *, about: str) -> None:
+    """Delete all letters about something, sent or not, as part of another use case: for whoever they went to is forgotten."""
+    table.delete_about(session, about)
+
+
 def forget(session: Session, *, to: str) -> None:
     """Delete all letters to an address, sent or not, as part of another use case: for a customer who is erased."""
     if to:

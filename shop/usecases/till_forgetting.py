@@ -22,6 +22,7 @@ from shop.store.engine import Session, Store
 from shop.usecases import outbox
 from shop.usecases.given import is_number_of_a_row
 from shop.usecases.till_phone import fair_in
+from shop.usecases.till_sale import about_sale
 
 ERASED: Final = "–"
 """What stands where a name stood, and where words about somebody did."""
@@ -41,7 +42,6 @@ def forget_buyer(store: Store, *, fair: int, sale: int, saving: str, now: dateti
         if found is None or found.fair_id != row.id:
             raise NotFound(Problem("sale.unknown", values={"number": sale}))
         if presses.claim(session, act=f"till.forget.sale.{found.id}", token=saving, given=None, now=now) is None:
-            outbox.forget(session, to=found.mail)
             _forget_sale(session, found)
 
 
@@ -85,7 +85,6 @@ def forget_in(session: Session, *, names: Collection[str], reached: Collection[s
 
     for sale in persons.sales_with_words(session):
         if has(address, sale.mail, sale.note):
-            outbox.forget(session, to=sale.mail if has(address, sale.mail) else "")
             _forget_sale(session, sale)
         elif has(name, sale.note, sale.undone_why):
             note = without(sale.note)
@@ -121,6 +120,7 @@ def _readable(sent: str) -> str:
 
 
 def _forget_sale(session: Session, sale: table.Sale) -> None:
+    outbox.forget_about(session, about=about_sale(sale.number))
     sale.mail, sale.note, sale.undone_why = "", "", ERASED if sale.undone_why else ""
     _blank(session, sale.entry_id, dict.fromkeys(_OF_A_SALE, ""))
     entry = session.get(table.TillEntry, sale.entry_id) if sale.entry_id is not None else None

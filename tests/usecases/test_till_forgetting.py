@@ -5,7 +5,7 @@ from sqlalchemy import text
 
 from shop.core.errors import NotFound
 from shop.store.till import Sale, TillEntry, Wish
-from shop.usecases import customer, forgetting, till_forgetting
+from shop.usecases import customer, forgetting, outbox, till_forgetting
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.till_desk import desk
@@ -37,6 +37,9 @@ def test_a_buyer_is_forgotten_by_hand_and_the_sale_stays(store, stall, now):
     sale = a_sale(a_key(1), rugs[0], mail="asa@example.org", note="limps")
     other = a_sale(a_key(2), rugs[1], mail="otto@example.org", note="tall")
     sent(store, secret, sale, other, an_undo(a_key(1), "She fainted"))
+    with store.writing() as session:
+        for about in ("sale.1", "offer.1"):
+            outbox.put(session, to="asa@example.org", subject="Hello", body="There", about=about, now=now)
     before = desk(store, fair=fair).sales[1]
     token = fresh_token()
     for _ in range(2):
@@ -44,6 +47,7 @@ def test_a_buyer_is_forgotten_by_hand_and_the_sale_stays(store, stall, now):
     found = desk(store, fair=fair).sales[1]
     assert (found.mail, found.note, found.undone_why) == ("", "", "–")
     assert (found.total, found.rugs, found.undone_at, found.key) == (before.total, before.rugs, before.undone_at, before.key)
+    assert [letter.about for letter in outbox.letters(store, limit=5).letters] == ["offer.1"], "only the letter with the receipt goes"
     left = kept(store)
     for word in ("asa@", "limps", "fainted"):
         assert word not in left, word
