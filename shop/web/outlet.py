@@ -240,7 +240,7 @@ def _page(number: int, form: OutletForm | None, *, status: int = 200) -> Respons
             for one in found.sales
         ),
         sums=(
-            (say("Sold"), words.say_n("%(n)s rug", "%(n)s rugs", found.sold)),
+            (say("Rugs sold"), words.number(found.sold)),
             (say("They brought"), words.money(found.brought)),
             (say("It kept"), words.money(found.kept)),
             (say("Left for the shop"), words.money(found.brought - found.kept)),

@@ -320,7 +320,7 @@ def test_fields_that_the_form_has_not_are_of_no_account(app, stranger, bench, mi
     response = stranger.client.post(f"{mine.path}/accept?offer_id={theirs.id}&token={theirs.token}", data={**more, **held, "yes-name": "Asa"})
     assert (response.status_code, response.location) == (303, mine.path)
     after = all_rows(bench)
-    assert {name for name in after if after[name] != before[name]} == {"offer", "job", "press", "counter"}
+    assert {name for name in after if after[name] != before[name]} == {"offer", "job", "press", "counter", "history_entry", "history_word"}
     changed = set(after["offer"]) ^ set(before["offer"])
     assert len(changed) == 2
     assert all(row.startswith(f"({mine.id},") for row in changed)
