@@ -100,7 +100,7 @@ def _overview(found: Overview, form: PaceHoldsForm, *, status: int = 200) -> Res
     ]
     from_where = ""
     if found.records:
-        rugs = words.say_n("%(n)s rug", "%(n)s rugs", found.rugs)
+        rugs = words.say_n("%(n)s of your rugs", "%(n)s of your rugs", found.rugs)
         records = words.say_n("%(n)s record", "%(n)s records", found.records)
         from_where = words.say("Learned from %(rugs)s and their %(records)s.", rugs=rugs, records=records)
         if not found.rugs:

@@ -57,7 +57,7 @@ def _written() -> set[str]:
 
 
 def test_every_sentence_written_is_said_on_some_paper():
-    words, metric = Listening(), Listening(units="metric")
+    words = Listening()
     words.heard.clear()
     tax = a_quote().tax
     some = Material("Scarf", "wool", "#aa3344")
@@ -89,7 +89,7 @@ def test_every_sentence_written_is_said_on_some_paper():
     short_care(words, ("wool",))
     for size in SIZES.values():
         size_name(size, words)
-        size_name(size, metric)
+        size_name(size, replace(words, units="metric"))
         tag_texts([a_tag()], size, shop=a_shop(), words=words)
     listed = [a_listed_rug(price="")]
     price_list_texts(listed, shop=a_shop(), day=DAY, words=words)
