@@ -54,7 +54,7 @@ def test_a_shop_without_rugs_sees_its_guesses(owner, page_of, bare_loom):
 
 def test_the_overview_says_how_many_rugs_each_figure_rests_on(owner, page_of, loom):
     html = page_of(owner.get("/rates/your-rugs/"))
-    assert "Learned from 5 rugs and their 35 records." in html
+    assert "Learned from 5 of your rugs and their 35 records." in html
     assert html.count("5 of your rugs on this loom") == len(LESSONS)
     assert "5 of your rugs cut so" in html
     assert f'href="/rates/your-rugs/{loom}/packing"' in html
