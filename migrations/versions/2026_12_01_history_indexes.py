@@ -22,6 +22,7 @@ INDEXES = (
     ("ix_history_entry_width", ["width"]),
     ("ix_history_entry_length", ["length"]),
     ("ix_history_entry_left_over", ["left_over"]),
+    ("ix_history_entry_profit", ["profit"]),
 )
 FACTS = """
     SELECT job.id, job.name, job.state, job.begun_at, job.described, quote.title, quote.customer_name, customer.name AS customer,
@@ -51,6 +52,7 @@ def upgrade():
         sa.Column("length", sa.BigInteger(), nullable=True),
         sa.Column("paid", sa.Boolean(), nullable=True),
         sa.Column("left_over", sa.BigInteger(), nullable=True),
+        sa.Column("profit", sa.BigInteger(), nullable=True),
         sa.ForeignKeyConstraint(["job_id"], ["job.id"], name=op.f("fk_history_entry_job_id_job")),
         sa.PrimaryKeyConstraint("job_id", name=op.f("pk_history_entry")),
     )

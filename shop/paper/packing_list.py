@@ -54,7 +54,7 @@ def packing_list_texts(
     """Everything that stands on the list."""
     say = words.say
     heading = say("Packing list")
-    sums = [words.say_n("%(n)s rug together", "%(n)s rugs together", len(rugs)), weight, together]
+    sums = [words.say_n("%(n)s rug to pack", "%(n)s rugs to pack", len(rugs)), weight, together]
     return {
         **sheet_texts(shop, words, title=say("Packing list of %(shop)s", shop=shop.name), foot=f"{shop.name} · {heading}"),
         "heading": heading,

@@ -142,7 +142,7 @@ def rows_of(session: Session, job_ids: Sequence[int]) -> Sequence[Row[Any]]:
         return ()
     found = with_order(
         select(
-            Job.id, Job.number, Job.name, Job.state, Job.begun_at, Job.ended_at, HistoryEntry.loom, HistoryEntry.left_over,
+            Job.id, Job.number, Job.name, Job.state, Job.begun_at, Job.ended_at, HistoryEntry.loom, HistoryEntry.left_over, HistoryEntry.profit,
             Quote.number.label("quote"), Quote.customer_name, Customer.name.label("customer"),
             WIDTH.label("width"), LENGTH.label("length"),
             AGREED.label("agreed"), func.coalesce(Offer.currency, Quote.currency).label("currency"),

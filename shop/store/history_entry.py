@@ -63,6 +63,8 @@ class HistoryEntry(Base):
         width, length: as agreed on.
         paid: all that was due has been paid; ``None`` where nothing is known to be due.
         left_over: of a rug that was handed over, what it came to less the cost of its cloth, in the smallest coin.
+        profit: of such a rug, what was left once everything was paid, as it was reckoned when it was handed over; never
+            written anew. ``None`` where it was not reckoned.
     """
 
     __tablename__ = "history_entry"
@@ -73,6 +75,7 @@ class HistoryEntry(Base):
         Index("ix_history_entry_width", "width"),
         Index("ix_history_entry_length", "length"),
         Index("ix_history_entry_left_over", "left_over"),
+        Index("ix_history_entry_profit", "profit"),
     )
 
     job_id: Mapped[int] = mapped_column(BIG_ID, ForeignKey(Job.id), primary_key=True, autoincrement=False)
@@ -83,6 +86,7 @@ class HistoryEntry(Base):
     length: Mapped[Length | None]
     paid: Mapped[bool | None]
     left_over: Mapped[int | None] = mapped_column(BigInteger)
+    profit: Mapped[int | None] = mapped_column(BigInteger)
 
 
 class HistoryWord(Base):
@@ -176,6 +180,12 @@ def _facts(job_ids: Sequence[int]) -> Select[Any]:
         )
     )  # fmt: skip
     return facts.where(Job.id.in_(job_ids)).order_by(Job.id)
+
+
+def note_profit(session: Session, job_id: int, profit: int | None) -> None:
+    """Note what an order left once everything was paid, in the smallest coin; its entry is there."""
+    session.get_one(HistoryEntry, job_id).profit = profit
+    session.flush()
 
 
 def named(row: Row[Any]) -> str:

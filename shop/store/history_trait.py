@@ -40,6 +40,7 @@ class Sought:
         piece: the number of a piece that is in it or in its rug.
         paid: all that was due has been paid, or has not.
         left_least: a rug that was handed over and left at least so much over its cloth; ``left_most`` at most.
+        profit_least: a rug that was handed over with at least so much of profit; ``profit_most`` at most.
     """
 
     words: tuple[str, ...] = ()
@@ -53,6 +54,8 @@ class Sought:
     paid: bool | None = None
     left_least: int | None = None
     left_most: int | None = None
+    profit_least: int | None = None
+    profit_most: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +102,10 @@ def traits_of(session: Session, sought: Sought) -> list[Trait]:
         traits.append(_reaching(HistoryEntry.left_over >= sought.left_least))
     if sought.left_most is not None:
         traits.append(_reaching(HistoryEntry.left_over <= sought.left_most))
+    if sought.profit_least is not None:
+        traits.append(_reaching(HistoryEntry.profit >= sought.profit_least))
+    if sought.profit_most is not None:
+        traits.append(_reaching(HistoryEntry.profit <= sought.profit_most))
     return traits
 
 

@@ -52,6 +52,7 @@ class Sought:
         piece: the number of a piece of cloth that went into it.
         paid: one of ``PAID``: whether all that was due has been paid.
         left_least: handed over, and left at least so much over its cloth; ``left_most`` at most.
+        profit_least: handed over with at least so much of profit; ``profit_most`` at most.
     """
 
     words: str = ""
@@ -65,6 +66,8 @@ class Sought:
     paid: str = ""
     left_least: Money | None = None
     left_most: Money | None = None
+    profit_least: Money | None = None
+    profit_most: Money | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +85,7 @@ class OrderLine:
         paid: all that was due has been paid; ``None`` where nothing is known to be due.
         cost: of the cloth in it, or in its rug.
         left_over: of a rug that was handed over, what it came to less the cost of its cloth.
+        profit: of such a rug, what was left once tax, fees, stuff, wage and overhead were paid; ``None`` where nobody reckoned it.
     """
 
     number: int
@@ -99,6 +103,7 @@ class OrderLine:
     paid: bool | None
     cost: Money
     left_over: Money | None
+    profit: Money | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +184,8 @@ def _asked(session: Session, sought: Sought) -> table.Sought:
         paid=PAID.get(sought.paid),
         left_least=sought.left_least.minor if sought.left_least is not None else None,
         left_most=sought.left_most.minor if sought.left_most is not None else None,
+        profit_least=sought.profit_least.minor if sought.profit_least is not None else None,
+        profit_most=sought.profit_most.minor if sought.profit_most is not None else None,
     )
 
 
@@ -220,4 +227,5 @@ def _line(row: Any, currency: str, *, net: int, came_to: int | None, cost: int) 
         paid=is_paid(state=row.state, agreed=row.agreed, came_to=came_to, net=net),
         cost=Money(cost, currency),
         left_over=Money(row.left_over, currency) if row.left_over is not None else None,
+        profit=Money(row.profit, currency) if row.profit is not None else None,
     )

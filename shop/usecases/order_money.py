@@ -22,6 +22,7 @@ from shop.usecases.job import CALLED_OFF, JobLine, job_in, lines_in
 from shop.usecases.money_paper import PaperLine, paper_line
 from shop.usecases.money_request import RequestLine, askable, requests_in
 from shop.usecases.moving import today_in
+from shop.usecases.profit import profit_in
 from shop.usecases.shop import shop_in
 
 MEANS: Final = table.MEANS
@@ -247,6 +248,8 @@ def hand_over(store: Store, *, job: int, came_to: Money, saving: str, now: datet
             _put(session, row, Happening.HANDED_OVER, came_to, today_in(session, now), now)
             row.state, row.revision = HANDED_OVER, row.revision + 1
             history_entry.renew(session, [row.id])
+            left = profit_in(session, row, came_to)
+            history_entry.note_profit(session, row.id, None if left is None else left.minor)
         return _money(session, row)
 
 

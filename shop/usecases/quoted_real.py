@@ -97,7 +97,7 @@ def quoted_real(store: Store, *, job: int) -> QuotedReal:
     names: dict[str, str] = {}
     inputs = [*_cloth(rug, drawn, names), *_warp(rug, drawn), *_hours(rug, time.spent), *_bought_in(rug)]
     timed = any(time.spent.values())
-    price, by_card = rug.reckoning.price, _share_by_card(events)
+    price, by_card = rug.reckoning.price, share_by_card(events)
     fee = price.fees if by_card is None else price.fees.share(by_card)
     before_fees = price.net + price.fees
     return QuotedReal(
@@ -120,7 +120,7 @@ def quoted_real(store: Store, *, job: int) -> QuotedReal:
     )
 
 
-def _share_by_card(events: Sequence[OrderEvent]) -> Decimal | None:
+def share_by_card(events: Sequence[OrderEvent]) -> Decimal | None:
     """The share of what was paid, less what was given back, that came by card; ``None`` while nothing is paid."""
     signs = {Happening.PAYMENT: 1, Happening.REFUND: -1}
     paid = [(one.means, one.amount * signs[Happening(one.what)]) for one in events if one.what in signs]

@@ -34,7 +34,7 @@ FIELDS: Final = ("find", "state", "since", "until", "loom", "wide", "long", "pie
 COLUMNS: Final = (
     mark("Job"), mark("Rug"), mark("Customer"), mark("State"), mark("Begun"), mark("Ended"), mark("Quote"), mark("Loom"),
     mark("Width, mm"), mark("Length, mm"), mark("Currency"), mark("Agreed"), mark("Came to"), mark("Received"),
-    mark("Paid in full"), mark("Cost of the cloth"), mark("Left after cloth"),
+    mark("Paid in full"), mark("Cost of the cloth"), mark("Left after cloth"), mark("Profit"),
 )  # fmt: skip
 """The head of the table that is carried out."""
 ANSWERS: Final = {True: mark("yes"), False: mark("no")}
@@ -75,8 +75,8 @@ class HistoryForm(ShopForm):
         needed=False,
     )
 
-    least = MoneyField(mark("Left after cloth, from"), needed=False)
-    most = MoneyField(mark("Left after cloth, to"), needed=False)
+    least = MoneyField(mark("Profit, from"), needed=False)
+    most = MoneyField(mark("Profit, to"), needed=False)
 
     @classmethod
     def asked(cls) -> Any:
@@ -101,8 +101,8 @@ class HistoryForm(ShopForm):
             length=said(self.long),
             piece=said(self.piece),
             paid=said(self.paid) or "",
-            left_least=said(self.least),
-            left_most=said(self.most),
+            profit_least=said(self.least),
+            profit_most=said(self.most),
         )
 
 
@@ -120,7 +120,7 @@ class OrderRow:
     ended: str
     agreed: str
     cost: str
-    left_over: str
+    profit: str
     paid: bool
     like: str
 
@@ -191,7 +191,7 @@ def _row(line: OrderLine) -> OrderRow:
         ended=day(line.ended_at),
         agreed=words.money(line.agreed) if line.agreed is not None else NONE,
         cost=words.money(line.cost),
-        left_over=words.money(line.left_over) if line.left_over is not None else NONE,
+        profit=words.money(line.profit) if line.profit is not None else NONE,
         paid=bool(line.paid),
         like=url_for("quote.new_quote", like=line.quote, again="yes") if line.quote else "",
     )
@@ -243,6 +243,7 @@ def _cells() -> Iterator[tuple[Cell, ...]]:
             words.say(ANSWERS[line.paid]) if line.paid is not None else None,
             _amount(line.cost),
             _amount(line.left_over),
+            _amount(line.profit),
         )
 
 

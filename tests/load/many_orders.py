@@ -195,11 +195,12 @@ def _entries(connection: Connection, told: OrderValues) -> None:
     cloth = f"CASE WHEN {told.is_drawn_for(i)} THEN {2 * COST} ELSE 0 END"
     connection.execute(
         text(
-            "INSERT INTO history_entry (job_id, begun_at, words, loom, width, length, paid, left_over) "
+            "INSERT INTO history_entry (job_id, begun_at, words, loom, width, length, paid, left_over, profit) "
             "SELECT job.id, job.begun_at, ' ' || lower(replace(job.name, ',', '')) || ' ' || lower(customer.name), "
             f"{told.loom(i)}, offer.width, offer.length, "
             f"CASE WHEN {told.is_called_off(i)} THEN NULL "
             f"WHEN {told.is_loss(i)} OR ({told.is_over(i)} AND {i} % 13 <> 3) THEN true ELSE false END, "
+            f"CASE WHEN {told.is_loss(i)} THEN 20 - {cloth} WHEN {told.is_over(i)} THEN offer.total - {cloth} END, "
             f"CASE WHEN {told.is_loss(i)} THEN 20 - {cloth} WHEN {told.is_over(i)} THEN offer.total - {cloth} END "
             "FROM job JOIN offer ON offer.job_id = job.id JOIN customer ON customer.id = offer.customer_id "
             "WHERE job.id > 1 ORDER BY job.id"

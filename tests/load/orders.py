@@ -79,8 +79,8 @@ LOOKS = (
     Look("not paid in full", {"paid": "no"}),
     Look("not paid, from the middle on", {"paid": "no"}, deep=True),
     Look("paid, from the middle on", {"paid": "yes"}, deep=True),
-    Look("came to less than its cloth", {"most": "0"}),
-    Look("left much over its cloth", {"least": "120"}),
+    Look("left a loss", {"most": "0"}),
+    Look("left much profit", {"least": "120"}),
     Look("word, loom, size and state", {"find": "blue", "loom": LOOMS[1], "wide": f"{WIDTHS[1]} in", "state": "handed over"}),
     Look("word, dates and paid", {"find": ALONE[1], "until": "DAY", "paid": "yes"}),
 )
@@ -230,8 +230,8 @@ def _use_case(shop: Shop, look: Look) -> Callable[[], object]:
         width=Length.of(int(said["wide"].removesuffix(" in")), "in") if "wide" in said else None,
         piece=int(said["piece"]) if "piece" in said else None,
         paid=said.get("paid", ""),
-        left_least=Money.of(said["least"], "USD") if "least" in said else None,
-        left_most=Money.of(said["most"], "USD") if "most" in said else None,
+        profit_least=Money.of(said["least"], "USD") if "least" in said else None,
+        profit_most=Money.of(said["most"], "USD") if "most" in said else None,
     )
     return lambda: history.history(shop.store, sought=sought, below=below)
 

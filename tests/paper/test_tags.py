@@ -147,10 +147,10 @@ def test_the_packing_list_has_boxes_and_sums():
     rugs = [a_listed_rug(number) for number in range(1, 40)]
     pdf = packing_list_pdf(rugs, title="Midsummer fair", together="$18,525.00", weight="269 lb", also=("The float",), **USUAL)
     text = text_of(pdf)
-    for part in ("Packing list", "39 rugs together · 269 lb · $18,525.00", "Home again", "And also", "The float", "6.9 lb"):
+    for part in ("Packing list", "39 rugs to pack · 269 lb · $18,525.00", "Home again", "And also", "The float", "6.9 lb"):
         assert part in text, part
     assert "And also" not in text_of(packing_list_pdf(rugs[:1], together="$475.00", **USUAL))
-    assert packing_list_texts(rugs[:1], together="", **USUAL)["sums"] == "1 rug"
+    assert packing_list_texts(rugs[:1], together="", **USUAL)["sums"] == "1 rug to pack"
 
 
 @pytest.mark.parametrize("name", ["🧶 scarf", "李明", MARKUP, "", "x" * 400])

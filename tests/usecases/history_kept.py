@@ -8,9 +8,14 @@ from shop.store.job import Job
 
 
 def entries_in(session):
-    """All entries and words, in order."""
+    """All entries and words, in order; a profit is noted once and never written anew, so it is left out."""
     return [
-        [tuple(row) for row in session.execute(select(*table.__table__.columns).order_by(*table.__table__.primary_key))]
+        [
+            tuple(row)
+            for row in session.execute(
+                select(*(one for one in table.__table__.columns if one.name != "profit")).order_by(*table.__table__.primary_key)
+            )
+        ]
         for table in (HistoryEntry, HistoryWord)
     ]
 

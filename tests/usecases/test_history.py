@@ -13,12 +13,25 @@ from shop.core.measure import Length
 from shop.store import history as table
 from shop.store import history_trait
 from shop.store import job as job_table
-from shop.usecases import answer, customer, draw, forgetting, history, job, loom, offer, order_money
+from shop.usecases import (
+    answer,
+    customer,
+    draw,
+    forgetting,
+    history,
+    job,
+    loom,
+    offer,
+    order_money,
+    price,
+    quoted_real,
+)
 from shop.usecases import quote as quotes
 from shop.usecases.customer import CustomerGiven
 from shop.usecases.given import fresh_token
 from shop.usecases.history import Sought
 from shop.usecases.offer import OfferGiven
+from shop.usecases.price import PricingGiven
 from tests.builders import (
     a_draft,
     a_frame,
@@ -346,6 +359,41 @@ def test_what_a_rug_left_over_its_cloth_is_known_when_it_is_handed_over(bench, n
     assert numbers(bench, left_most=money("0.00")) == [2, 1]
     assert numbers(bench, left_least=money("0.00"), left_most=money("6.49")) == [2]
     assert numbers(bench, left_least=money("6.51")) == []
+
+
+def test_profit_is_what_is_left_once_everything_is_paid(bench, now):
+    numbers_of = [a_planned_job(bench, now, piece) for piece in (1, 2, 3)]
+    for piece, (number, came_to) in enumerate(zip(numbers_of, ("500.00", "90.00", "260.00"), strict=True), 1):
+        woven(bench, now, number, piece)
+        assert quoted_real.quoted_real(bench, job=number).rug.reckoning.plan.price.tax_rate == 0
+        over(bench, now, number, came_to)
+    line = history.history(bench).orders[2]
+    reckoned = quoted_real.quoted_real(bench, job=numbers_of[0]).rug.reckoning
+    warp = reckoned.warp_cost if reckoned.plan.yarn is not None else money("0.00")
+    spent = line.cost + warp + reckoned.cost.labour + reckoned.cost.overhead + reckoned.cost.bought_in + reckoned.price.fees
+    assert line.profit == money("500.00") - spent
+    middle = money("260.00") - spent
+    assert numbers(bench, profit_least=middle) == [numbers_of[2], numbers_of[0]]
+    assert numbers(bench, profit_most=middle) == [numbers_of[2], numbers_of[1]]
+
+
+def test_the_tax_in_a_price_and_card_fees_are_no_profit(bench, now):
+    taxed = PricingGiven(tax_rate=Decimal("0.25"), tax_included=True, fee_share=Decimal("0.02"), deposit=Decimal(0))
+    price.change(bench, pricing=taxed, revision=0, saving=fresh_token(), now=now)
+    by_cash, by_card = (a_planned_job(bench, now, piece) for piece in (1, 2))
+    for piece, number, means in ((1, by_cash, "cash"), (2, by_card, "card")):
+        woven(bench, now, number, piece)
+        order_money.record(
+            bench, job=number, what=Happening.PAYMENT, amount=money("250.00"), means=means, saving=fresh_token(), now=now
+        )
+        over(bench, now, number, "250.00")
+    card, cash = history.history(bench).orders
+    reckoned = quoted_real.quoted_real(bench, job=by_card).rug.reckoning
+    assert cash.profit - card.profit == reckoned.price.fees
+    warp = reckoned.warp_cost if reckoned.plan.yarn is not None else money("0.00")
+    cost = cash.cost + warp + reckoned.cost.labour + reckoned.cost.overhead + reckoned.cost.bought_in
+    assert cash.profit == money("200.00") - cost
+
 
 
 def test_orders_go_by_the_time_that_they_were_begun(bench, now):

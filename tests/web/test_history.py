@@ -29,7 +29,7 @@ from tests.web.test_pages import used
 
 HEADS = [
     "Job", "Rug", "Customer", "State", "Begun", "Ended", "Quote", "Loom", "Width, mm", "Length, mm", "Currency", "Agreed",
-    "Came to", "Received", "Paid in full", "Cost of the cloth", "Left after cloth",
+    "Came to", "Received", "Paid in full", "Cost of the cloth", "Left after cloth", "Profit",
 ]  # fmt: skip
 
 
