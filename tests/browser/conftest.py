@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
 from seed_demo import story
 from shop.store.engine import Store
@@ -36,6 +36,7 @@ def playwright():
         if os.environ.get("THRIFTLOOM_ALL_TESTS") == "1":
             pytest.fail(why)
         pytest.skip(why)
+    expect.set_options(timeout=20_000)  # a crowded machine is no fault of the code
     with sync_playwright() as started:
         yield started
 
