@@ -56,7 +56,7 @@ def test_the_price_list_goes_from_the_cheapest_up(owner, shop):
 
 def test_the_packing_list_adds_up(owner, shop):
     text = text_of(owner.get("/rugs/papers/packing.pdf?numbers=1-3").data)
-    assert "3 rugs · 7.94 lb · $245.00" in text
+    assert "3 rugs to pack · 7.94 lb · $245.00" in text
 
 
 @pytest.mark.parametrize(
