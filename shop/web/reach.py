@@ -128,7 +128,7 @@ class AnswerShown:
         verdict: in a sentence; ``kind`` the same in a word of ours.
         chance: how sure.
         facts: (what, how much).
-        todo: what can be done.
+        remedies: what can be done.
     """
 
     name: str
@@ -137,7 +137,7 @@ class AnswerShown:
     verdict: str
     chance: str
     facts: tuple[tuple[str, str], ...]
-    todo: tuple[tuple[str, str], ...]
+    remedies: tuple[tuple[str, str], ...]
 
 
 @page("card/reach.html")
@@ -212,11 +212,11 @@ def _answer(one: Answer, words: Words) -> AnswerShown:
     ]  # fmt: skip
     if one.runs_out is not None:
         facts.append((say("Likely to end"), say("about row %(row)s", row=words.number(one.runs_out))))
-    todo: list[tuple[str, str]] = []
+    remedies: list[tuple[str, str]] = []
     if said.rows_short:
         if one.spare is not None:
             strips = how_many(one.spare.strips, one.spare.way, words)
-            todo.append(
+            remedies.append(
                 (
                     say("Cut %(name)s, No. %(number)s: %(strips)s more.", name=one.spare.piece.name,
                         number=str(one.spare.piece.number), strips=strips),
@@ -224,9 +224,9 @@ def _answer(one: Answer, words: Words) -> AnswerShown:
                 )
             )  # fmt: skip
         else:
-            todo.append((say("Find %(length)s more of it; no piece on the shelf is near in colour and long enough.",
+            remedies.append((say("Find %(length)s more of it; no piece on the shelf is near in colour and long enough.",
                              length=words.strip_length(said.short)), ""))  # fmt: skip
-        todo.append(
+        remedies.append(
             (
                 words.say_n(
                     "Or leave out %(n)s row of it: the rug is %(length)s shorter.",
@@ -238,7 +238,7 @@ def _answer(one: Answer, words: Words) -> AnswerShown:
             )
         )
         if one.looser is not None:
-            todo.append(
+            remedies.append(
                 (say("Or lay the weft straighter on the rows left, with %(share)s less strip in each.", share=words.percent(one.looser)), "")
             )
     verdict = Verdict.SHORT if said.chance < HOPELESS else said.verdict
@@ -249,7 +249,7 @@ def _answer(one: Answer, words: Words) -> AnswerShown:
         verdict=say(VERDICTS[verdict]),
         chance=say("It reaches in %(chance)s of such rugs.", chance=words.percent(_seen(said.chance), 0)),
         facts=tuple(facts),
-        todo=tuple(todo),
+        remedies=tuple(remedies),
     )
 
 
