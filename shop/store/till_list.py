@@ -220,8 +220,3 @@ def last_seen(phone: TillPhone, now: datetime) -> None:
     """Note that a phone was here."""
     if phone.seen_at is None or phone.seen_at < now:
         phone.seen_at = now
-
-
-def sale_by_number(session: Session, number: int) -> Sale | None:
-    """The sale of that number."""
-    return session.execute(select(Sale).where(Sale.number == number)).scalar_one_or_none()

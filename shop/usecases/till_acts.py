@@ -19,6 +19,7 @@ from shop.core.till import settle as pay
 from shop.core.till_entry import CASH, MEANS, MOST_RUGS
 from shop.store import fair as fair_table
 from shop.store import quote as quote_table
+from shop.store import sale as sale_table
 from shop.store import saving as presses
 from shop.store import till as table
 from shop.store import till_list as rows
@@ -145,7 +146,7 @@ def put_cash(
 
 
 def _sale(session: Session, fair: fair_table.Fair, number: int) -> table.Sale:
-    found = rows.sale_by_number(session, number) if is_number_of_a_row(number) else None
+    found = sale_table.by_number(session, number) if is_number_of_a_row(number) else None
     if found is None or found.fair_id != fair.id:
         raise NotFound(Problem("sale.unknown", values={"number": number}))
     return found

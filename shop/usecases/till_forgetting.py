@@ -14,6 +14,7 @@ from typing import Final
 
 from shop.core.errors import NotFound, Problem
 from shop.core.till_entry import undo_key
+from shop.store import sale as sale_table
 from shop.store import saving as presses
 from shop.store import till as table
 from shop.store import till_list as rows
@@ -38,7 +39,7 @@ def forget_buyer(store: Store, *, fair: int, sale: int, saving: str, now: dateti
     """
     with store.writing() as session:
         row = fair_in(session, fair, lock=True)
-        found = rows.sale_by_number(session, sale) if is_number_of_a_row(sale) else None
+        found = sale_table.by_number(session, sale) if is_number_of_a_row(sale) else None
         if found is None or found.fair_id != row.id:
             raise NotFound(Problem("sale.unknown", values={"number": sale}))
         if presses.claim(session, act=f"till.forget.sale.{found.id}", token=saving, given=None, now=now) is None:
